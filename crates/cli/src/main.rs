@@ -1,0 +1,2 @@
+//! The leanwright binary: serve, run, submit, watch, front, compare, assess, pose.
+fn main() {}

@@ -1,0 +1,26 @@
+//! Hardpoints to solved poses of a leaning three-wheeler: two steered front wheels on
+//! double wishbones, one rear wheel, all three on flat ground.
+//!
+//! Closed form inside (upper ball joint, tie-rod end and rocker are circle∩sphere), a small
+//! Newton iteration outside (two wishbone angles and frame pitch). Millimetres and radians;
+//! ISO 8855 axes (x forward, y left, z up). No I/O, no clock, no serde, no allocation in the
+//! pose solve.
+
+mod circle;
+mod coupling;
+mod fault;
+mod knuckle;
+mod lane;
+mod linkage;
+mod machine;
+mod pose;
+mod solve;
+mod vector;
+mod wheel;
+
+pub use fault::{DesignFault, Failure, Loop, Side};
+pub use lane::Lane;
+pub use linkage::Linkage;
+pub use machine::{Axis, Corner, Coupling, Machine, Rocker, Wheel, Wishbone};
+pub use pose::{CornerPose, Drive, Margins, Pose, Target};
+pub use vector::V3;

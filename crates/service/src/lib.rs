@@ -1,0 +1,1 @@
+//! The HTTP API over axum: resources under /v1, problem documents, OpenAPI from code.

@@ -1,0 +1,1 @@
+//! Whole-system tests of leanwright: HTTP, faults, outside references.
