@@ -106,7 +106,10 @@ impl fmt::Display for Failure {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Failure::CannotAssemble { which, shortfall } => {
-                write!(f, "the {which} cannot close its loop (short by {shortfall:.3} of its circle)")
+                write!(
+                    f,
+                    "the {which} cannot close its loop (short by {shortfall:.3} of its circle)"
+                )
             }
             Failure::BranchChange => {
                 f.write_str("the pose lies beyond a singularity, on another assembly branch")
@@ -125,13 +128,25 @@ impl fmt::Display for DesignFault {
         match self {
             DesignFault::NotFinite => f.write_str("a coordinate is not a finite number"),
             DesignFault::HingeHasNoLength { upper, side } => {
-                write!(f, "the {side} {} wishbone's hinge points coincide", arm(upper))
+                write!(
+                    f,
+                    "the {side} {} wishbone's hinge points coincide",
+                    arm(upper)
+                )
             }
             DesignFault::BallJointOnHinge { upper, side } => {
-                write!(f, "the {side} {} ball joint lies on its own hinge line", arm(upper))
+                write!(
+                    f,
+                    "the {side} {} ball joint lies on its own hinge line",
+                    arm(upper)
+                )
             }
-            DesignFault::NoKingpin(s) => write!(f, "the {s} ball joints coincide: there is no kingpin"),
-            DesignFault::RodEndOnKingpin(s) => write!(f, "the {s} rod's outer end lies on the kingpin"),
+            DesignFault::NoKingpin(s) => {
+                write!(f, "the {s} ball joints coincide: there is no kingpin")
+            }
+            DesignFault::RodEndOnKingpin(s) => {
+                write!(f, "the {s} rod's outer end lies on the kingpin")
+            }
             DesignFault::RodEndOnCrankAxis(s) => {
                 write!(f, "the {s} rod's inner end lies on the crank axis")
             }

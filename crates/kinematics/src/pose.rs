@@ -121,7 +121,7 @@ pub struct Pose<L: Lane> {
     pub margins: Margins<L>,
     /// Unknowns at the solution, tangents of half angles: left and right lower wishbone, pitch.
     pub(crate) unknowns: [L; 3],
-    /// Largest residual of the last iteration, mm.
+    /// Sum of the absolute residuals of the outer system, mm.
     pub residual: L,
     /// Converged, on the design branch.
     pub solved: L::Mask,
@@ -162,9 +162,23 @@ impl Pose<f64> {
             .filter(|(_, margin)| *margin < 0.0)
             .min_by(|a, b| a.1.total_cmp(&b.1));
         Some(match worst {
-            Some((which, margin)) => Failure::CannotAssemble { which, shortfall: -margin },
+            Some((which, margin)) => Failure::CannotAssemble {
+                which,
+                shortfall: -margin,
+            },
             None if m.fold <= 0.0 => Failure::BranchChange,
-            None => Failure::NotConverged { residual: self.residual },
+            None => Failure::NotConverged {
+                residual: self.residual,
+            },
         })
+    }
+}
+
+impl<L: Lane> CornerPose<L> {
+    /// A direction fixed in the knuckle, in frame axes, from its knuckle coordinates.
+    #[inline(always)]
+    pub fn knuckle_vector(&self, coordinates: [f64; 3]) -> V3<L> {
+        let [a, b, c] = coordinates.map(L::splat);
+        self.across.scale(a) + self.kingpin.cross(self.across).scale(b) + self.kingpin.scale(c)
     }
 }
