@@ -1,1 +1,36 @@
-//! The job: vehicle, freedoms, holds, requirements and goals become a search problem and back again. Wire types, schema, validation; no I/O.
+//! The job: a vehicle with freedoms, holds, requirements and goals becomes a search problem, and
+//! vectors of that problem become candidates again. Wire types, validation, JSON Schema.
+//!
+//! No I/O, no clock, no threads: every answer is a pure function of the input text. Millimetres,
+//! degrees and metres at this crate's border, as the field names say; radians inside.
+//!
+//! ```text
+//! parse_vehicle(&str) -> Result<Vehicle, Vec<Fault>>        every fault at once
+//! parse_job(&str)     -> Result<Job, Vec<Fault>>
+//! job_schema() / vehicle_schema() -> serde_json::Value      JSON Schema 2020-12
+//! Compiled::new(&Job) -> Result<Compiled, Vec<Fault>>
+//!   .problem() -> search::Problem        variables are offsets in mm, goals in the job's order
+//!   .scratch() -> Scratch                one per thread
+//!   .evaluate(&[f64], &mut Scratch) -> search::Evaluation
+//!   .round(&[f64]) -> Vec<f64>           to the workshop's grid, inside the ranges
+//!   .candidate(&[f64]) -> Candidate      everything that is asked, with poses and margins
+//!   .submitted() -> Candidate            the vehicle as submitted, with its holds solved
+//!   .findings() -> &[Finding]            goals no freedom changes, requirements always failed
+//!   .goals() -> &[GoalInfo]
+//!   .budget() -> Budget                  rounded, with epochs; .epoch_evaluations() -> u32
+//!   .seed() -> u64, .front_size() -> usize
+//! assessment(&Vehicle, &Reach) -> Result<Assessment, Vec<Fault>>
+//! pose(&Vehicle, &PoseQuestion) -> Result<PoseAnswer, PoseError>
+//! ```
+
+mod answer;
+mod assessed;
+mod fault;
+mod job;
+mod vehicle;
+
+pub use answer::*;
+pub use assessed::*;
+pub use fault::Fault;
+pub use job::*;
+pub use vehicle::*;

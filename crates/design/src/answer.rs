@@ -1,0 +1,301 @@
+//! Wire types of the answers: candidate, findings, budget, assessment, pose.
+
+use crate::job::{Axis, Over, SideName};
+use crate::vehicle::{Point, Vehicle};
+use serde::{Deserialize, Serialize};
+
+/// One machine of the front, with every quantity that the job asks for.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, utoipa::ToSchema)]
+pub struct Candidate {
+    /// Offset of each freedom, mm, in the job's order. Enough to compute all the rest again.
+    pub vector: Vec<f64>,
+    /// The machine assembles and every requirement is met.
+    pub feasible: bool,
+    /// Why the machine has no numbers, if it has none.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub failure: Option<String>,
+    /// What each goal came to, in the job's order.
+    pub goals: Vec<QuantityValue>,
+    /// What each requirement came to, in the job's order.
+    pub requirements: Vec<QuantityValue>,
+    /// What each hold came to, in the job's order.
+    pub holds: Vec<HoldValue>,
+    /// The points that differ from the submitted vehicle.
+    pub hardpoints: Vec<Hardpoint>,
+    /// Lengths of the tie rods between their ends, mm: what sets the toe in the design pose.
+    pub rod_lengths: RodLengths,
+    /// The whole machine as a vehicle file.
+    #[schema(value_type = Object)]
+    pub vehicle: Vehicle,
+}
+
+/// A quantity of a candidate or an assessment.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, utoipa::ToSchema)]
+pub struct QuantityValue {
+    /// Name in the table of quantities; its ending is the unit.
+    pub quantity: String,
+    /// `minimise`, `maximise`, `at_most`, `at_least`, `within`, or `report`.
+    pub role: Role,
+    /// The value in the quantity's unit; absent if no pose of `over` was reached.
+    pub value: Option<f64>,
+    /// The unit: `deg`, `mm`, `m`, …
+    pub unit: String,
+    /// The poses it was taken over, where it is a quantity over poses.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub over: Option<Over>,
+    /// The pose where it is worst.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub worst: Option<WorstPose>,
+    /// What ends or bounds it where it is a limit of the machine (`dead centre of the left rod`).
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub cause: Option<String>,
+    /// The limit asked for.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub limit: Option<Limit>,
+    /// Distance to the limit in the quantity's unit, negative where it is broken.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub margin: Option<f64>,
+    /// Part of the asked range of poses that the machine does not reach, 0 to 1.
+    pub shortfall: f64,
+}
+
+/// What a quantity was asked for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, utoipa::ToSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum Role {
+    /// A goal: small is good.
+    Minimise,
+    /// A goal: large is good.
+    Maximise,
+    /// A requirement with an upper limit.
+    AtMost,
+    /// A requirement with a lower limit.
+    AtLeast,
+    /// A requirement with both.
+    Within,
+    /// Only reported.
+    Report,
+}
+
+/// A limit with its origin.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, utoipa::ToSchema)]
+pub struct Limit {
+    /// Lower limit.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub at_least: Option<f64>,
+    /// Upper limit.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub at_most: Option<f64>,
+    /// Where the limit comes from.
+    pub origin: String,
+}
+
+/// A pose named by what drives it.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, utoipa::ToSchema)]
+pub struct WorstPose {
+    /// Lean (ISO roll, positive leans right), degrees.
+    pub lean_deg: f64,
+    /// Crank angle, degrees.
+    pub steer_deg: f64,
+    /// Mean travel, mm.
+    pub travel_mm: f64,
+    /// The side, where the quantity has one.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub side: Option<SideName>,
+}
+
+/// What a hold came to.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, utoipa::ToSchema)]
+pub struct HoldValue {
+    /// The held quantity.
+    pub quantity: String,
+    /// Its unit.
+    pub unit: String,
+    /// The value asked for; kept to the solver's tolerance.
+    pub value: f64,
+    /// The point that was solved for.
+    pub point: String,
+    /// Its axis.
+    pub axis: Axis,
+    /// Solved offset from the submitted vehicle, mm; exact, not on the grid.
+    pub offset_mm: f64,
+    /// Solved coordinate, mm; exact, not on the grid.
+    pub coordinate_mm: f64,
+    /// What a workshop gets that sets this coordinate to its grid instead.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub on_grid: Option<OnGrid>,
+}
+
+/// A held coordinate set to the workshop's grid.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, utoipa::ToSchema)]
+pub struct OnGrid {
+    /// The nearest coordinate on the grid, mm.
+    pub coordinate_mm: f64,
+    /// The held quantity there, in its unit (all other coordinates unchanged).
+    pub value: f64,
+}
+
+/// A point that differs from the submitted vehicle.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, utoipa::ToSchema)]
+pub struct Hardpoint {
+    /// Path in the vehicle file.
+    pub point: String,
+    /// The point itself is given for this side; the other side is its mirror image where the
+    /// machine is symmetric in it.
+    pub mirrored: bool,
+    /// Coordinates as submitted, mm.
+    #[schema(value_type = Vec<f64>)]
+    pub submitted_mm: Point,
+    /// Coordinates of the candidate, mm.
+    #[schema(value_type = Vec<f64>)]
+    pub position_mm: Point,
+    /// Their difference, mm.
+    #[schema(value_type = Vec<f64>)]
+    pub offset_mm: Point,
+}
+
+/// Lengths of both tie rods, mm.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, utoipa::ToSchema)]
+pub struct RodLengths {
+    /// Left, mm.
+    pub left_mm: f64,
+    /// Right, mm.
+    pub right_mm: f64,
+}
+
+/// Something that a caller should know before the search starts.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, utoipa::ToSchema)]
+pub struct Finding {
+    /// JSON pointer into the job.
+    pub pointer: String,
+    /// Which finding.
+    pub kind: FindingKind,
+    /// What was found, one sentence without a full stop at its end.
+    pub message: String,
+}
+
+/// Kinds of findings.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, utoipa::ToSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum FindingKind {
+    /// No freedom changes this goal.
+    GoalUnchanged,
+    /// Every sampled candidate fails this requirement.
+    RequirementFails,
+    /// This freedom changes nothing that is asked for.
+    FreedomIdle,
+    /// Most sampled candidates cannot be built at all.
+    SeldomAssembles,
+    /// The submitted vehicle itself does not assemble with its holds.
+    SubmittedFails,
+}
+
+/// The budget as it will be spent.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, utoipa::ToSchema)]
+pub struct Budget {
+    /// Evaluations asked for.
+    pub asked: u64,
+    /// Evaluations of the search after rounding up to islands × epochs × evaluations per epoch.
+    pub evaluations: u64,
+    /// Islands.
+    pub islands: u32,
+    /// Epochs of each island.
+    pub epochs: u32,
+    /// Evaluations of one island in one epoch.
+    pub epoch_evaluations: u32,
+    /// Evaluations of the polish after the search, at most.
+    pub polish_evaluations: u64,
+}
+
+/// A goal as columns and axes name it.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, utoipa::ToSchema)]
+pub struct GoalInfo {
+    /// The quantity.
+    pub quantity: String,
+    /// Its unit.
+    pub unit: String,
+    /// `minimise` or `maximise`.
+    pub role: Role,
+    /// The poses, where it is a quantity over poses.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub over: Option<Over>,
+}
+
+/// One solved pose. The other points are in frame axes; `contact_mm` is in ground axes.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, utoipa::ToSchema)]
+pub struct PoseAnswer {
+    /// Where the frame stands.
+    pub frame: FramePose,
+    /// Left front corner.
+    pub left: CornerAnswer,
+    /// Right front corner.
+    pub right: CornerAnswer,
+    /// Rear wheel.
+    pub rear: RearAnswer,
+}
+
+/// Where the frame stands in a pose.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, utoipa::ToSchema)]
+pub struct FramePose {
+    /// Height of the frame's origin above the ground, mm, up positive.
+    pub height_change_mm: f64,
+    /// Pitch, degrees, nose down positive.
+    pub pitch_deg: f64,
+}
+
+/// One front corner in a pose.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, utoipa::ToSchema)]
+pub struct CornerAnswer {
+    /// Contact with the ground, ground axes: z = 0, x along the rear heading, origin under the
+    /// frame's origin, mm.
+    #[schema(value_type = Vec<f64>)]
+    pub contact_mm: Point,
+    /// Heading against the rear wheel's, degrees, positive left.
+    pub heading_deg: f64,
+    /// Inclination to the ground, degrees, positive top to the right.
+    pub inclination_deg: f64,
+    /// Wheel centre, frame axes, mm.
+    #[schema(value_type = Vec<f64>)]
+    pub wheel_centre_mm: Point,
+    /// Lower ball joint, frame axes, mm.
+    #[schema(value_type = Vec<f64>)]
+    pub lower_ball_joint_mm: Point,
+    /// Upper ball joint, frame axes, mm.
+    #[schema(value_type = Vec<f64>)]
+    pub upper_ball_joint_mm: Point,
+    /// Rod end on the knuckle, frame axes, mm.
+    #[schema(value_type = Vec<f64>)]
+    pub rod_outer_mm: Point,
+}
+
+/// The rear wheel in a pose.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, utoipa::ToSchema)]
+pub struct RearAnswer {
+    /// Contact with the ground, ground axes, mm.
+    #[schema(value_type = Vec<f64>)]
+    pub contact_mm: Point,
+}
+
+/// What a pose is asked by, in the units of the command line.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize, utoipa::ToSchema)]
+#[serde(deny_unknown_fields)]
+pub struct PoseQuestion {
+    /// Lean (ISO roll, positive leans right), degrees.
+    #[serde(default)]
+    pub lean_deg: f64,
+    /// Crank angle about its own axis, degrees.
+    #[serde(default)]
+    pub steer_deg: f64,
+    /// Mean travel, mm; absent: as the coupling holds it.
+    #[serde(default)]
+    pub mean_travel_mm: Option<f64>,
+}
+
+/// Why there is no pose.
+#[derive(Clone, Debug, PartialEq)]
+pub enum PoseError {
+    /// The question or the vehicle is at fault.
+    Input(Vec<crate::Fault>),
+    /// The machine does not reach the pose; the text names what failed.
+    Unreachable(String),
+}

@@ -1,0 +1,88 @@
+//! Wire types of the assessment of one vehicle.
+
+use crate::answer::{QuantityValue, RodLengths};
+use crate::job::{Reach, SideName};
+use serde::{Deserialize, Serialize};
+
+/// Everything that is computed of one vehicle.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, utoipa::ToSchema)]
+pub struct Assessment {
+    /// The vehicle's name.
+    pub name: String,
+    /// Left and right are mirror images.
+    pub symmetric: bool,
+    /// The reach that the quantities were taken over.
+    #[schema(value_type = Object)]
+    pub reach: Reach,
+    /// Every quantity of the table, in its order.
+    pub quantities: Vec<QuantityValue>,
+    /// Static set-up of both sides.
+    pub set_up: Vec<SideSetUp>,
+    /// Lengths of the tie rods, mm.
+    pub rod_lengths: RodLengths,
+    /// Curves over lean, travel and steer.
+    pub curves: Vec<Curve>,
+    /// What ends the steering and the lean, by direction.
+    pub stops: Vec<Stop>,
+    /// What the model leaves out.
+    pub notes: Vec<String>,
+    /// What a reader must keep in mind before building or riding by these numbers.
+    pub cautions: Vec<String>,
+}
+
+/// Static set-up of one front corner in the design pose.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, utoipa::ToSchema)]
+pub struct SideSetUp {
+    /// The side.
+    pub side: SideName,
+    /// Named figures with units, in the table's order.
+    pub figures: Vec<Figure>,
+}
+
+/// A named figure.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, utoipa::ToSchema)]
+pub struct Figure {
+    /// Name; its ending is the unit.
+    pub name: String,
+    /// Value; absent where it does not exist (a kingpin that never meets the ground).
+    pub value: Option<f64>,
+    /// Unit.
+    pub unit: String,
+}
+
+/// A family of lines over one abscissa.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, utoipa::ToSchema)]
+pub struct Curve {
+    /// Name, such as `toe_over_travel`.
+    pub name: String,
+    /// Title for people.
+    pub title: String,
+    /// The abscissa.
+    pub x: Line,
+    /// The lines, each as long as the abscissa.
+    pub lines: Vec<Line>,
+}
+
+/// One line of a curve, or its abscissa.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, utoipa::ToSchema)]
+pub struct Line {
+    /// Name; its ending is the unit.
+    pub name: String,
+    /// Unit.
+    pub unit: String,
+    /// Values; absent where the pose is not reached.
+    pub values: Vec<Option<f64>>,
+}
+
+/// What ends a motion.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, utoipa::ToSchema)]
+pub struct Stop {
+    /// The motion, such as `steer_left` or `lean_right`.
+    pub motion: String,
+    /// Where it ends, in the unit; absent if nothing ends it within the range looked at.
+    pub at: Option<f64>,
+    /// Unit of `at`.
+    pub unit: String,
+    /// What ends it.
+    pub cause: String,
+}

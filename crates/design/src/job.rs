@@ -1,0 +1,222 @@
+//! Wire types of the job file: a vehicle, what may move, what is asked.
+
+use crate::vehicle::Vehicle;
+use serde::{Deserialize, Serialize};
+
+/// A job file, version 1.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Job {
+    /// Version of this file's form; 1 is the only one.
+    #[serde(default = "one")]
+    pub version: u32,
+    /// A name for people.
+    #[serde(default)]
+    pub name: String,
+    /// The machine that the search starts from.
+    pub vehicle: Vehicle,
+    /// Coordinates that may move.
+    pub freedoms: Vec<Freedom>,
+    /// Equalities, each solved exactly by one coordinate.
+    #[serde(default)]
+    pub holds: Vec<Hold>,
+    /// Limits that a candidate must keep.
+    #[serde(default)]
+    pub requirements: Vec<Requirement>,
+    /// One to six quantities to make small or large.
+    pub goals: Vec<Goal>,
+    /// The lean × steer corners that a rider reaches.
+    #[serde(default)]
+    pub reach: Reach,
+    /// The workshop's grid, mm: freedoms move by whole multiples of it. Absent: any value.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub grid_mm: Option<f64>,
+    /// Budget, islands, seed, size of the answer.
+    #[serde(default)]
+    pub search: Search,
+}
+
+/// A coordinate that may move, as offsets from the submitted vehicle.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Freedom {
+    /// Path of a point of the vehicle, such as `steering.rod_outer_mm`; on a symmetric machine
+    /// it means both sides. `right.` in front names a point given in the vehicle's `right`.
+    pub point: String,
+    /// Which coordinate.
+    pub axis: Axis,
+    /// Smallest offset, mm.
+    pub offset_from_mm: f64,
+    /// Largest offset, mm.
+    pub offset_to_mm: f64,
+    /// Points that move along by the same offset.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub carries: Vec<String>,
+}
+
+/// A coordinate axis of the frame.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, utoipa::ToSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum Axis {
+    /// Forward.
+    X,
+    /// Left. On a symmetric machine the right side moves the other way.
+    Y,
+    /// Up.
+    Z,
+}
+
+/// An equality, solved exactly by one coordinate in every candidate.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Hold {
+    /// A quantity of the static set-up.
+    pub quantity: String,
+    /// Its value, in the quantity's unit.
+    pub value: f64,
+    /// The coordinate that is solved for.
+    pub by: HoldBy,
+    /// Which side's quantity; by default that of the solving point, left if it has none.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub side: Option<SideName>,
+}
+
+/// The coordinate that solves a hold.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct HoldBy {
+    /// Path of a point of the vehicle.
+    pub point: String,
+    /// Which coordinate.
+    pub axis: Axis,
+    /// Points that move along.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub carries: Vec<String>,
+}
+
+/// A side of the machine.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, utoipa::ToSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum SideName {
+    /// y > 0.
+    Left,
+    /// y < 0.
+    Right,
+}
+
+/// A limit on a quantity: `at_most`, `at_least` or `within`.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Requirement {
+    /// The quantity.
+    pub quantity: String,
+    /// Upper limit, in the quantity's unit.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub at_most: Option<f64>,
+    /// Lower limit.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub at_least: Option<f64>,
+    /// Lower and upper limit.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub within: Option<[f64; 2]>,
+    /// The poses; the quantity's own default if absent.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub over: Option<Over>,
+    /// The miss that counts as 1 when misses of different requirements are added; the unit's
+    /// own default if absent.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub tolerance: Option<f64>,
+}
+
+/// A quantity to make small or large.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Goal {
+    /// The quantity to make small.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub minimise: Option<String>,
+    /// The quantity to make large.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub maximise: Option<String>,
+    /// The poses; the quantity's own default if absent.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub over: Option<Over>,
+}
+
+/// Ranges of poses. Which of them a quantity takes stands in the table of quantities.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize, utoipa::ToSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Over {
+    /// Lean (ISO roll, positive leans right), degrees.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schema(value_type = Option<Vec<f64>>)]
+    pub lean_deg: Option<[f64; 2]>,
+    /// Crank angle about its own axis, degrees.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schema(value_type = Option<Vec<f64>>)]
+    pub steer_deg: Option<[f64; 2]>,
+    /// Mean travel (wheels up positive), mm.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schema(value_type = Option<Vec<f64>>)]
+    pub travel_mm: Option<[f64; 2]>,
+}
+
+/// The lean × steer corners that a rider meets: lean into the turn balances the speed.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields, default)]
+pub struct Reach {
+    /// Slowest and fastest speed, m/s.
+    pub speed_mps: [f64; 2],
+    /// Tightest and widest turn, m.
+    pub radius_m: [f64; 2],
+    /// The rider leans no further, degrees.
+    pub lean_limit_deg: f64,
+    /// Steering at zero lean up to the tightest turn counts too.
+    pub parking: bool,
+}
+
+impl Default for Reach {
+    fn default() -> Self {
+        Reach {
+            speed_mps: [0.0, 8.0],
+            radius_m: [2.5, 50.0],
+            lean_limit_deg: 12.0,
+            parking: true,
+        }
+    }
+}
+
+/// Settings of the search.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields, default)]
+pub struct Search {
+    /// Budget in evaluations; rounded up to whole epochs of all islands.
+    pub evaluations: u64,
+    /// Islands searched side by side; 1 uses one core.
+    pub islands: u32,
+    /// Seed of every random draw.
+    pub seed: u64,
+    /// Candidates of the front that are returned.
+    pub front: u32,
+    /// Front points that are polished after the search, 0 for none.
+    pub polish_points: u32,
+    /// Evaluations spent on each of them.
+    pub polish_evaluations: u32,
+}
+
+impl Default for Search {
+    fn default() -> Self {
+        Search {
+            evaluations: 50_000,
+            islands: 8,
+            seed: 1,
+            front: 100,
+            polish_points: 8,
+            polish_evaluations: 1_000,
+        }
+    }
+}
+
+fn one() -> u32 {
+    1
+}
