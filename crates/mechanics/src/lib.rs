@@ -1,1 +1,25 @@
 //! Poses to quantities: curves, limits and set-up figures of a leaning three-wheeler. No I/O, no clock, no serde.
+//!
+//! [`TABLE`] names every quantity with its unit, sign, reduction and default range. A [`Plan`]
+//! groups what is asked so that each sweep of poses is solved once per candidate, and
+//! [`Plan::evaluate`] fills one [`Answer`] per ask without allocating. [`static_setup`] needs no
+//! pose at all. The curve and limit functions serve pictures and the assessment from the same
+//! sampling code.
+//!
+//! The model behind every number: rigid bodies, no play, quasi-static, flat ground.
+//!
+//! At this crate's boundary angles are degrees, lengths millimetres, turning radii metres;
+//! inside they are radians and millimetres. Signs follow ISO 8855: lean is roll, positive leans
+//! the machine to the **right**; steer angles are positive to the left.
+
+mod ask;
+mod quantity;
+mod set_up;
+mod settings;
+mod table;
+
+pub use ask::{Answer, Ask, Joint, Over, OverKind, Stop, Where};
+pub use quantity::Quantity;
+pub use set_up::{SetUp, static_setup};
+pub use settings::{Brake, Fittings, Masses, Reach, Settings, Steps};
+pub use table::{Needs, QuantityInfo, TABLE, Unit, Worse};

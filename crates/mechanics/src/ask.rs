@@ -1,0 +1,190 @@
+//! What a caller asks for and what it gets.
+
+use crate::Quantity;
+use core::fmt;
+use kinematics::{Loop, Side};
+
+/// One quantity over a range of poses.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Ask {
+    /// Which quantity.
+    pub quantity: Quantity,
+    /// Over which poses; must be of a kind that the quantity accepts.
+    pub over: Over,
+}
+
+impl Ask {
+    /// The quantity over its default range.
+    pub fn usual(quantity: Quantity) -> Ask {
+        Ask {
+            quantity,
+            over: quantity.info().default_over,
+        }
+    }
+}
+
+/// The poses a quantity is taken over.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Over {
+    /// The design pose alone (for limits of lean: steering straight).
+    Design,
+    /// Lean from–to, degrees, ISO roll (positive leans right), steering straight. For what is
+    /// taken up to the steering stop: the leans at which the steering is swept.
+    Lean([f64; 2]),
+    /// Mean travel of the wheels from–to, mm (positive: the wheels rise), upright and straight.
+    Travel([f64; 2]),
+    /// Crank angle from–to, degrees, right-handed about the crank's own axis.
+    Steer([f64; 2]),
+    /// The steer × lean corners that a rider meets, see [`crate::Reach`].
+    Reach,
+}
+
+impl Over {
+    /// The kind of this range.
+    pub fn kind(&self) -> OverKind {
+        match self {
+            Over::Design => OverKind::Design,
+            Over::Lean(_) => OverKind::Lean,
+            Over::Travel(_) => OverKind::Travel,
+            Over::Steer(_) => OverKind::Steer,
+            Over::Reach => OverKind::Reach,
+        }
+    }
+}
+
+/// What a range of poses runs over.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum OverKind {
+    /// The design pose; takes no range.
+    Design,
+    /// Lean, degrees.
+    Lean,
+    /// Mean travel, mm.
+    Travel,
+    /// Crank angle, degrees.
+    Steer,
+    /// Reach; takes no range of its own.
+    Reach,
+}
+
+impl OverKind {
+    /// The field under `over` that holds the range, if there is one.
+    pub fn field(self) -> Option<&'static str> {
+        match self {
+            OverKind::Design | OverKind::Reach => None,
+            OverKind::Lean => Some("lean_deg"),
+            OverKind::Travel => Some("travel_mm"),
+            OverKind::Steer => Some("steer_deg"),
+        }
+    }
+
+    /// Lowest and highest number that a range of this kind may hold.
+    pub fn bounds(self) -> [f64; 2] {
+        match self {
+            OverKind::Design | OverKind::Reach => [0.0, 0.0],
+            OverKind::Lean => [-60.0, 60.0],
+            OverKind::Travel => [-300.0, 300.0],
+            OverKind::Steer => [-170.0, 170.0],
+        }
+    }
+}
+
+/// The answer to one [`Ask`]. Both numbers are always finite.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Answer {
+    /// The reduced value in the unit of the quantity's name; over the part of the range that was
+    /// reached when `shortfall` > 0.
+    pub value: f64,
+    /// 0 when every pose of the range was reached, else the missing share of it, in (0, 1];
+    /// continuous in the hardpoints.
+    pub shortfall: f64,
+    /// The pose, side and joint where the value is taken.
+    pub worst: Where,
+}
+
+impl Default for Answer {
+    fn default() -> Self {
+        Answer {
+            value: 0.0,
+            shortfall: 0.0,
+            worst: Where::default(),
+        }
+    }
+}
+
+/// Where a value is taken.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Where {
+    /// Lean, degrees, ISO roll: positive leans right.
+    pub lean_deg: f64,
+    /// Crank angle, degrees, right-handed about the crank axis.
+    pub steer_deg: f64,
+    /// Mean travel, mm, positive when the wheels rise.
+    pub travel_mm: f64,
+    /// The side, where one side is meant.
+    pub side: Option<Side>,
+    /// The joint, where one joint is meant.
+    pub joint: Option<Joint>,
+    /// What stopped the steering or the lean, where the value is taken at a stop.
+    pub stop: Option<Stop>,
+}
+
+/// A joint of one side.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Joint {
+    /// Ball joint of the lower wishbone.
+    LowerBall,
+    /// Ball joint of the upper wishbone.
+    UpperBall,
+    /// Rod end on the crank.
+    InnerRodEnd,
+    /// Rod end on the knuckle.
+    OuterRodEnd,
+}
+
+/// The first thing that stops a steering or a lean sweep.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Stop {
+    /// The rod comes into line with the knuckle arm (within the smallest transmission angle).
+    DeadCentre(Side),
+    /// The rod comes into line with the crank arm (within the smallest transmission angle).
+    CrankInLine(Side),
+    /// The wheel turns back while the crank goes on.
+    Reversal(Side),
+    /// A joint reaches its limit.
+    JointLimit(Side, Joint),
+    /// The stop angle of the crank that the machine is given.
+    StopAngle,
+    /// A loop cannot close any further.
+    Assembly(Loop),
+    /// The mechanism reaches a singularity beyond which another branch lies.
+    Singular,
+    /// Nothing stopped the sweep before its own end.
+    SweepEnd,
+}
+
+impl fmt::Display for Joint {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(match self {
+            Joint::LowerBall => "lower ball joint",
+            Joint::UpperBall => "upper ball joint",
+            Joint::InnerRodEnd => "inner rod end",
+            Joint::OuterRodEnd => "outer rod end",
+        })
+    }
+}
+
+impl fmt::Display for Stop {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Stop::DeadCentre(s) => write!(f, "{s} rod in line with its knuckle arm"),
+            Stop::CrankInLine(s) => write!(f, "{s} rod in line with the crank arm"),
+            Stop::Reversal(s) => write!(f, "{s} wheel turns back while the crank goes on"),
+            Stop::JointLimit(s, joint) => write!(f, "{s} {joint} at its limit"),
+            Stop::StopAngle => f.write_str("stop angle of the crank"),
+            Stop::Assembly(which) => write!(f, "{which} cannot close any further"),
+            Stop::Singular => f.write_str("mechanism at a singularity"),
+            Stop::SweepEnd => f.write_str("nothing before the end of the sweep"),
+        }
+    }
+}

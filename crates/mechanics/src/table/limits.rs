@@ -1,0 +1,304 @@
+//! Linkage angles, turning, joints, lean, rise, effort and braking.
+
+use super::{
+    DESIGN_OR_LEAN, DESIGN_OR_STEER, LEAN, LEAN_OR_REACH, LEAN_OR_TRAVEL, Needs, QuantityInfo,
+    REACH, REACH_OR_LEAN, Unit, Worse, row,
+};
+use crate::Quantity as Q;
+
+const PRACTICE: &str = "common practice, no source";
+const SITE: &str = "the paths and gates the machine has to pass";
+const JOINT: &str = "data sheet of the joint";
+const MAGNITUDE: &str = "a magnitude, never negative";
+const AT_STOP: &str = "at the steering stop; the worse direction, over the leans of the range";
+
+const fn weighed(mut row: QuantityInfo) -> QuantityInfo {
+    row.needs = Needs::Masses;
+    row
+}
+
+pub(super) const ROWS: [QuantityInfo; 24] = [
+    row(
+        Q::KnuckleAngle,
+        Unit::Degree,
+        REACH_OR_LEAN,
+        Worse::Smaller,
+        [
+            "angle by which rod and knuckle arm are from lying in line: asin|k·(â × r̂)| about the kingpin",
+            "negative beyond the dead centre",
+            "smallest over the poses and sides; over lean: up to the steering stop at each lean",
+            PRACTICE,
+        ],
+    ),
+    row(
+        Q::CrankAngleMargin,
+        Unit::Degree,
+        REACH_OR_LEAN,
+        Worse::Smaller,
+        [
+            "angle by which rod and crank arm are from lying in line, about the crank axis",
+            "negative beyond the in-line position",
+            "smallest over the poses and sides; over lean: up to the steering stop at each lean",
+            PRACTICE,
+        ],
+    ),
+    row(
+        Q::TransmissionAngle,
+        Unit::Degree,
+        REACH_OR_LEAN,
+        Worse::Smaller,
+        [
+            "the smaller of knuckle angle and crank angle margin",
+            "negative beyond an in-line position",
+            "smallest over the poses and sides; over lean: up to the steering stop at each lean",
+            PRACTICE,
+        ],
+    ),
+    row(
+        Q::TurningRadiusRear,
+        Unit::Metre,
+        LEAN,
+        Worse::Larger,
+        [
+            "radius of the rear contact's path, 1/K",
+            MAGNITUDE,
+            AT_STOP,
+            SITE,
+        ],
+    ),
+    row(
+        Q::TurningRadiusKerb,
+        Unit::Metre,
+        LEAN,
+        Worse::Larger,
+        [
+            "distance from the turn centre to the outer front contact plus the section radius of its tyre",
+            MAGNITUDE,
+            AT_STOP,
+            SITE,
+        ],
+    ),
+    row(
+        Q::TurningRadiusWall,
+        Unit::Metre,
+        LEAN,
+        Worse::Larger,
+        [
+            "largest distance from the turn centre to any tyre or overhang point",
+            MAGNITUDE,
+            AT_STOP,
+            SITE,
+        ],
+    ),
+    row(
+        Q::TurningRadiusInner,
+        Unit::Metre,
+        LEAN,
+        Worse::Larger,
+        [
+            "smallest distance from the turn centre to any tyre or overhang point",
+            MAGNITUDE,
+            AT_STOP,
+            SITE,
+        ],
+    ),
+    row(
+        Q::TurningCutIn,
+        Unit::Metre,
+        LEAN,
+        Worse::Larger,
+        [
+            "how far the rear tyre or an overhang point runs inside the inner front tyre's path",
+            "negative when all of it stays outside that path",
+            AT_STOP,
+            SITE,
+        ],
+    ),
+    row(
+        Q::WheelLock,
+        Unit::Degree,
+        LEAN,
+        Worse::Smaller,
+        [
+            "steer angle of the inner front wheel",
+            "positive into the turn",
+            AT_STOP,
+            PRACTICE,
+        ],
+    ),
+    row(
+        Q::CrankTravel,
+        Unit::Degree,
+        LEAN,
+        Worse::Smaller,
+        ["crank angle from straight", MAGNITUDE, AT_STOP, PRACTICE],
+    ),
+    row(
+        Q::BallJointAngle,
+        Unit::Degree,
+        LEAN_OR_REACH,
+        Worse::Larger,
+        [
+            "angle between stud and socket axis of a ball joint",
+            MAGNITUDE,
+            "largest over the poses, both joints, both sides",
+            JOINT,
+        ],
+    ),
+    row(
+        Q::RodEndAngle,
+        Unit::Degree,
+        REACH_OR_LEAN,
+        Worse::Larger,
+        [
+            "misalignment of a rod end: angle between bolt and eye axis, with the rod spun to where the worse of its two ends is best",
+            MAGNITUDE,
+            "largest over the poses, both ends, both sides",
+            JOINT,
+        ],
+    ),
+    row(
+        Q::LeanRange,
+        Unit::Degree,
+        DESIGN_OR_STEER,
+        Worse::Smaller,
+        [
+            "lean at which the first thing stops it: a joint limit, a loop or a singularity",
+            MAGNITUDE,
+            "the smaller of both directions, over the crank angles of the range; ends at the sweep's end",
+            PRACTICE,
+        ],
+    ),
+    row(
+        Q::TrackChange,
+        Unit::Millimetre,
+        LEAN_OR_TRAVEL,
+        Worse::Larger,
+        [
+            "change of the sideways distance of the two front contacts since the design pose",
+            MAGNITUDE,
+            "largest over the range",
+            PRACTICE,
+        ],
+    ),
+    row(
+        Q::SidewaysScrub,
+        Unit::Millimetre,
+        LEAN_OR_TRAVEL,
+        Worse::Larger,
+        [
+            "sideways movement of a front contact over the ground against the rear contact, since the design pose",
+            MAGNITUDE,
+            "largest over the range and side",
+            PRACTICE,
+        ],
+    ),
+    row(
+        Q::FrameHeightChange,
+        Unit::Millimetre,
+        LEAN,
+        Worse::Larger,
+        [
+            "change of the height of the frame's origin above the ground with lean",
+            MAGNITUDE,
+            "largest magnitude over lean",
+            PRACTICE,
+        ],
+    ),
+    row(
+        Q::FramePitch,
+        Unit::Degree,
+        LEAN,
+        Worse::Larger,
+        [
+            "pitch of the frame with lean",
+            MAGNITUDE,
+            "largest magnitude over lean",
+            PRACTICE,
+        ],
+    ),
+    weighed(row(
+        Q::SteeringRise,
+        Unit::Millimetre,
+        REACH,
+        Worse::Larger,
+        [
+            "change of height of the centre of gravity with steer, against straight at the same lean",
+            MAGNITUDE,
+            "largest magnitude over reach",
+            PRACTICE,
+        ],
+    )),
+    weighed(row(
+        Q::HandlebarTorque,
+        Unit::NewtonMetre,
+        REACH,
+        Worse::Larger,
+        [
+            "handlebar torque from the rise of the weight, by virtual work",
+            MAGNITUDE,
+            "largest magnitude over reach",
+            PRACTICE,
+        ],
+    )),
+    weighed(row(
+        Q::HandlebarFlop,
+        Unit::NewtonMetre,
+        REACH,
+        Worse::Larger,
+        [
+            "the part of that torque that turns the steering further away from straight",
+            MAGNITUDE,
+            "largest over reach; 0 where the steering always returns",
+            PRACTICE,
+        ],
+    )),
+    row(
+        Q::BrakeSteerArm,
+        Unit::Millimetre,
+        DESIGN_OR_LEAN,
+        Worse::Larger,
+        [
+            "lever arm of the brake force about the kingpin",
+            "positive when braking turns the wheel outward",
+            "the value of largest magnitude over the poses and sides",
+            PRACTICE,
+        ],
+    ),
+    row(
+        Q::BrakeSteerOneWheel,
+        Unit::NewtonMetrePerKilonewton,
+        DESIGN_OR_LEAN,
+        Worse::Larger,
+        [
+            "handlebar torque with one front wheel braked, per kilonewton of brake force",
+            MAGNITUDE,
+            "largest magnitude over the poses and sides",
+            PRACTICE,
+        ],
+    ),
+    row(
+        Q::BrakeSteerBothWheels,
+        Unit::NewtonMetrePerKilonewton,
+        DESIGN_OR_LEAN,
+        Worse::Larger,
+        [
+            "handlebar torque with both front wheels braked, per kilonewton on each",
+            MAGNITUDE,
+            "largest magnitude over the poses",
+            PRACTICE,
+        ],
+    ),
+    weighed(row(
+        Q::BrakeYaw,
+        Unit::NewtonMetrePerKilonewton,
+        DESIGN_OR_LEAN,
+        Worse::Larger,
+        [
+            "yaw moment about the centre of gravity with one front wheel braked, per kilonewton",
+            MAGNITUDE,
+            "largest magnitude over the poses and sides",
+            PRACTICE,
+        ],
+    )),
+];
