@@ -6,14 +6,19 @@
 //! ISO 8855 axes (x forward, y left, z up). No I/O, no clock, no serde, no allocation in the
 //! pose solve.
 
+mod assemble;
+mod check;
 mod circle;
+mod continuation;
 mod coupling;
 mod fault;
 mod knuckle;
 mod lane;
+mod lanes;
 mod linkage;
 mod machine;
 mod pose;
+mod row;
 mod solve;
 mod vector;
 mod wheel;
@@ -23,4 +28,5 @@ pub use lane::Lane;
 pub use linkage::Linkage;
 pub use machine::{Axis, Corner, Coupling, Machine, Rocker, Wheel, Wishbone};
 pub use pose::{CornerPose, Drive, Margins, Pose, Target};
+pub use row::{Row, RowMask};
 pub use vector::V3;
