@@ -1,0 +1,190 @@
+"""Reference one: absolute point coordinates and distances, solved by SciPy.
+
+Unknowns, in frame axes: lower ball joint, upper ball joint and outer rod end of each side
+(18 numbers), frame height and frame pitch, and with a rocker its left end (3 numbers).
+Equations: every rigid member is a distance. The wheel centre and the spin axis ride on the
+triangle of the three knuckle points; the links' feet ride on the lower wishbones.
+`scipy.optimize.root` (MINPACK's hybrid method) closes them, with derivatives by its own
+finite differences; the pose is reached from the drawn one in small steps.
+"""
+
+import numpy as np
+from scipy.optimize import approx_fprime, root
+
+from .pose import describe, ground_rotation
+
+PITCH_SCALE = 1000.0  # mm of unknown per radian of pitch
+STEP_DEG, STEP_MM = 1.5, 5.0
+
+
+def _triad(a, b, c):
+    """Orthonormal axes (columns) of the triangle a, b, c."""
+    x = b - a
+    x = x / np.linalg.norm(x)
+    z = np.cross(x, c - a)
+    z = z / np.linalg.norm(z)
+    return np.column_stack([x, np.cross(z, x), z])
+
+
+def _length(a, b):
+    return np.linalg.norm(a - b)
+
+
+def _rotated(p, point, axis, angle):
+    """p turned about the unit axis through `point` by `angle`, right-handed."""
+    v = p - point
+    along = axis * (v @ axis)
+    return point + along + (v - along) * np.cos(angle) + np.cross(axis, v) * np.sin(angle)
+
+
+class Distances:
+    """The equations of one machine."""
+
+    def __init__(self, vehicle):
+        self.vehicle = vehicle
+        self.fixed = []
+        for corner in vehicle.corners:
+            low, up, end = corner.lower[2], corner.upper[2], corner.rod_outer
+            axes = _triad(low, up, end)
+            self.fixed.append(
+                {
+                    "lower": [_length(low, corner.lower[i]) for i in (0, 1)],
+                    "upper": [_length(up, corner.upper[i]) for i in (0, 1)],
+                    "knuckle": [_length(low, up), _length(low, end), _length(up, end)],
+                    "rod": _length(end, corner.rod_inner),
+                    "centre": axes.T @ (corner.centre - low),
+                    "axis": axes.T @ corner.axis,
+                }
+            )
+        drawn = [np.concatenate([c.lower[2], c.upper[2], c.rod_outer]) for c in vehicle.corners]
+        self.start = np.concatenate([*drawn, [0.0, 0.0]])
+        if vehicle.rocker:
+            self._fix_rocker(vehicle.rocker)
+
+    def _fix_rocker(self, rocker):
+        end = rocker.pivot + [0.0, rocker.arm, 0.0]
+        self.along = (end - rocker.pivot) @ rocker.axis
+        ends = (end, 2 * rocker.pivot - end)
+        self.links = [_length(e, f) for e, f in zip(ends, rocker.feet)]
+        self.feet = [
+            _triad(*c.lower).T @ (foot - c.lower[0])
+            for c, foot in zip(self.vehicle.corners, rocker.feet)
+        ]
+
+    def sides(self, x):
+        """Points and spin axis of both knuckles at the unknowns x."""
+        out = []
+        for i, fixed in enumerate(self.fixed):
+            low, up, end = x[9 * i : 9 * i + 9].reshape(3, 3)
+            axes = _triad(low, up, end)
+            out.append(
+                {
+                    "lower_ball_joint_mm": low,
+                    "upper_ball_joint_mm": up,
+                    "rod_outer_mm": end,
+                    "wheel_centre_mm": low + axes @ fixed["centre"],
+                    "axis": axes @ fixed["axis"],
+                }
+            )
+        return out
+
+    def residual(self, x, lean, steer, travel):
+        """All equations, mm. `travel` None: the rocker is connected."""
+        out = []
+        sides = self.sides(x)
+        height, pitch = x[18], x[19] / PITCH_SCALE
+        up = ground_rotation(lean, pitch)[2]
+        for corner, fixed, side in zip(self.vehicle.corners, self.fixed, sides):
+            low, high = side["lower_ball_joint_mm"], side["upper_ball_joint_mm"]
+            end = side["rod_outer_mm"]
+            inner = _rotated(
+                corner.rod_inner, self.vehicle.crank_point, self.vehicle.crank_axis, steer
+            )
+            out += [_length(low, corner.lower[i]) - fixed["lower"][i] for i in (0, 1)]
+            out += [_length(high, corner.upper[i]) - fixed["upper"][i] for i in (0, 1)]
+            out += [
+                _length(low, high) - fixed["knuckle"][0],
+                _length(low, end) - fixed["knuckle"][1],
+                _length(high, end) - fixed["knuckle"][2],
+                _length(end, inner) - fixed["rod"],
+            ]
+            out.append(
+                _clearance(side["wheel_centre_mm"], side["axis"], corner.radius, corner.section, up)
+                + height
+            )
+        vehicle = self.vehicle
+        out.append(
+            _clearance(
+                vehicle.rear_centre,
+                np.array([0.0, 1.0, 0.0]),
+                vehicle.rear_radius,
+                vehicle.rear_section,
+                up,
+            )
+            + height
+        )
+        if travel is None:
+            out += self._rocker_residual(x, sides)
+        else:
+            rise = [
+                s["lower_ball_joint_mm"][2] - c.lower[2][2]
+                for s, c in zip(sides, vehicle.corners)
+            ]
+            out.append(sum(rise) / 2 - travel)
+        return np.array(out)
+
+    def _rocker_residual(self, x, sides):
+        rocker = self.vehicle.rocker
+        end = x[20:23]
+        feet = [
+            c.lower[0] + _triad(c.lower[0], c.lower[1], s["lower_ball_joint_mm"]) @ local
+            for c, s, local in zip(self.vehicle.corners, sides, self.feet)
+        ]
+        return [
+            _length(end, rocker.pivot) - rocker.arm,
+            (end - rocker.pivot) @ rocker.axis - self.along,
+            _length(end, feet[0]) - self.links[0],
+            _length(2 * rocker.pivot - end, feet[1]) - self.links[1],
+        ]
+
+    def path(self, target):
+        """Solves the pose of `target` (lean_deg, steer_deg, mean_travel_mm or None) in small
+        steps from the drawn pose. Returns (pose, smallest singular value of the equations'
+        matrix); raises `ValueError` where a step does not close."""
+        travel = target["mean_travel_mm"]
+        connected = travel is None and self.vehicle.rocker is not None
+        x = self.start
+        if connected:
+            rocker = self.vehicle.rocker
+            x = np.concatenate([x, rocker.pivot + [0.0, rocker.arm, 0.0]])
+        lean, steer = np.radians(target["lean_deg"]), np.radians(target["steer_deg"])
+        steps = 1 + int(
+            max(
+                abs(target["lean_deg"]) / STEP_DEG,
+                abs(target["steer_deg"]) / STEP_DEG,
+                abs(travel or 0.0) / STEP_MM,
+            )
+        )
+        smallest = np.inf
+        for i in range(steps + 1):
+            k = i / steps
+            args = (k * lean, k * steer, None if connected else k * (travel or 0.0))
+            x = self._close(x, args)
+        matrix = approx_fprime(x, self.residual, 1e-6, *args)
+        smallest = np.linalg.svd(matrix, compute_uv=False)[-1]
+        pose = describe(self.vehicle, lean, x[19] / PITCH_SCALE, x[18], self.sides(x))
+        return pose, float(smallest)
+
+    def _close(self, x, args):
+        found = root(self.residual, x, args=args, method="hybr", options={"xtol": 1e-14})
+        worst = np.max(np.abs(found.fun))
+        if not worst < 1e-9:
+            raise ValueError(f"the distances do not close: {worst:.3g} mm")
+        return found.x
+
+
+def _clearance(centre, axis, radius, section, up):
+    """Height of a torus tyre's lowest point over the plane through the frame's origin with
+    the unit normal `up`, all in frame axes."""
+    tilt = axis @ up
+    return centre @ up - (radius - section) * np.sqrt(1.0 - tilt**2) - section

@@ -1,0 +1,253 @@
+"""Reference two: a kinematic tree with loop closures, on MuJoCo's kinematics and Jacobians.
+
+Bodies: frame (height, then pitch, then lean), wishbones on hinges, knuckles on ball joints
+of the lower wishbones, crank and rocker on hinges. Loops close between sites: upper ball
+joints, rod lengths, link lengths, tyres on the ground, mean travel. MuJoCo gives positions
+(`mj_kinematics`) and derivatives (`mj_jacSite`); the small Newton on the closures is ours.
+"""
+
+import mujoco
+import numpy as np
+
+from .pose import SIDES
+
+STEP_DEG, STEP_MM = 1.5, 5.0
+AT = 'pos="{:.17g} {:.17g} {:.17g}"'
+BALL = '<inertial pos="0 0 0" mass="1" diaginertia="1 1 1"/>'
+
+
+def _at(p):
+    return AT.format(*p)
+
+
+def _axis(a):
+    return 'axis="{:.17g} {:.17g} {:.17g}"'.format(*a)
+
+
+def _site(name, p):
+    return f'<site name="{name}" {_at(p)}/>'
+
+
+def _corner_xml(i, corner, feet):
+    """Wishbones and knuckle of side i. Every body's own axes are the frame's, as drawn, and
+    its origin is the frame's, save the knuckle's, which is the lower ball joint."""
+    low = corner.lower[2]
+    foot = _site(f"foot{i}", feet[i]) if feet is not None else ""
+
+    def hinge(name, arm):
+        return f'<joint name="{name}{i}" type="hinge" {_at(arm[1])} {_axis(arm[0] - arm[1])}/>'
+
+    return f"""
+    <body name="lower{i}">{BALL}{hinge("lower", corner.lower)}{foot}
+      {_site(f"low{i}", low)}
+      <body name="knuckle{i}" {_at(low)}>{BALL}<joint name="knuckle{i}" type="ball"/>
+        {_site(f"high{i}", corner.upper[2] - low)}
+        {_site(f"outer{i}", corner.rod_outer - low)}
+        {_site(f"centre{i}", corner.centre - low)}
+      </body>
+    </body>
+    <body name="upper{i}">{BALL}{hinge("upper", corner.upper)}
+      {_site(f"held{i}", corner.upper[2])}
+    </body>"""
+
+
+def _model_xml(vehicle):
+    feet = vehicle.rocker.feet if vehicle.rocker else None
+    corners = "".join(_corner_xml(i, c, feet) for i, c in enumerate(vehicle.corners))
+    inner = "".join(_site(f"inner{i}", c.rod_inner) for i, c in enumerate(vehicle.corners))
+    rocker = ""
+    if vehicle.rocker:
+        r = vehicle.rocker
+        arm = np.array([0.0, r.arm, 0.0])
+        rocker = f"""<body name="rocker">{BALL}
+          <joint name="rocker" type="hinge" {_at(r.pivot)} {_axis(r.axis)}/>
+          {_site("end0", r.pivot + arm)}{_site("end1", r.pivot - arm)}</body>"""
+    return f"""<mujoco><compiler angle="radian"/><worldbody>
+      <body name="carriage">{BALL}
+        <joint name="height" type="slide" axis="0 0 1"/>
+        <body name="pitched">{BALL}<joint name="pitch" type="hinge" axis="0 1 0"/>
+          <body name="frame">{BALL}<joint name="lean" type="hinge" axis="1 0 0"/>
+            {_site("rear", vehicle.rear_centre)}{_site("origin", [0, 0, 0])}
+            {corners}
+            <body name="crank">{BALL}
+              <joint name="steer" type="hinge" {_at(vehicle.crank_point)} {_axis(vehicle.crank_axis)}/>
+              {inner}
+            </body>
+            {rocker}
+          </body>
+        </body>
+      </body>
+    </worldbody></mujoco>"""
+
+
+class Tree:
+    """The tree of one machine with its closures."""
+
+    def __init__(self, vehicle):
+        self.vehicle = vehicle
+        self.model = mujoco.MjModel.from_xml_string(_model_xml(vehicle))
+        self.data = mujoco.MjData(self.model)
+        self.site = {self.model.site(i).name: i for i in range(self.model.nsite)}
+        self.driven = [self.model.joint(n).dofadr[0] for n in ("lean", "steer")]
+        self.start = self.data.qpos.copy()
+        self._update()
+        self.rods = [self._gap(f"inner{i}", f"outer{i}")[0] for i in (0, 1)]
+        if vehicle.rocker:
+            self.links = [self._gap(f"end{i}", f"foot{i}")[0] for i in (0, 1)]
+
+    def _update(self):
+        mujoco.mj_kinematics(self.model, self.data)
+        mujoco.mj_comPos(self.model, self.data)
+
+    def _point(self, name):
+        """Position of a site and its two Jacobians (translation, rotation)."""
+        shift = np.zeros((3, self.model.nv))
+        spin = np.zeros((3, self.model.nv))
+        mujoco.mj_jacSite(self.model, self.data, shift, spin, self.site[name])
+        return self.data.site_xpos[self.site[name]].copy(), shift, spin
+
+    def _gap(self, a, b):
+        """Distance between two sites and its derivative."""
+        pa, ja, _ = self._point(a)
+        pb, jb, _ = self._point(b)
+        length = np.linalg.norm(pb - pa)
+        return length, ((pb - pa) / length) @ (jb - ja)
+
+    def _ground(self, name, drawn_axis, radius, section):
+        """Height of a tyre's lowest point and its derivative."""
+        p, shift, spin = self._point(name)
+        axis = self.data.site_xmat[self.site[name]].reshape(3, 3) @ drawn_axis
+        flat = np.sqrt(1.0 - axis[2] ** 2)
+        turning = np.cross(spin.T, axis)[:, 2]
+        value = p[2] - (radius - section) * flat - section
+        return value, shift[2] + (radius - section) * axis[2] / flat * turning
+
+    def _rise(self, i):
+        """Rise of a lower ball joint along the frame's own z axis and its derivative. The
+        frame's origin and axes move too, so their part is taken off."""
+        p, shift, _ = self._point(f"low{i}")
+        origin, carried, spin = self._point("origin")
+        z = self.data.site_xmat[self.site["origin"]].reshape(3, 3)[:, 2]
+        value = (p - origin) @ z - self.vehicle.corners[i].lower[2][2]
+        return value, z @ (shift - carried) + (p - origin) @ np.cross(spin.T, z).T
+
+    def closures(self, travel):
+        """All closure residuals (mm) and their derivatives over the tree's freedoms."""
+        v = self.vehicle
+        rows = []
+        for i, corner in enumerate(v.corners):
+            pa, ja, _ = self._point(f"high{i}")
+            pb, jb, _ = self._point(f"held{i}")
+            rows += list(zip(pa - pb, ja - jb))
+            length, slope = self._gap(f"inner{i}", f"outer{i}")
+            rows.append((length - self.rods[i], slope))
+            rows.append(self._ground(f"centre{i}", corner.axis, corner.radius, corner.section))
+        rows.append(
+            self._ground("rear", np.array([0.0, 1.0, 0.0]), v.rear_radius, v.rear_section)
+        )
+        if travel is None:
+            for i in (0, 1):
+                length, slope = self._gap(f"end{i}", f"foot{i}")
+                rows.append((length - self.links[i], slope))
+        else:
+            (left, dl), (right, dr) = self._rise(0), self._rise(1)
+            rows.append(((left + right) / 2 - travel, (dl + dr) / 2))
+        return np.array([r[0] for r in rows]), np.array([r[1] for r in rows])
+
+    def _close(self, q, lean, steer, travel):
+        """Newton on the closures with lean and crank held; a free rocker stays put."""
+        d = self.data
+        d.qpos[:] = q
+        d.qpos[self.model.joint("lean").qposadr[0]] = lean
+        d.qpos[self.model.joint("steer").qposadr[0]] = steer
+        held = list(self.driven)
+        if travel is not None and self.vehicle.rocker:
+            held.append(self.model.joint("rocker").dofadr[0])
+        free = [i for i in range(self.model.nv) if i not in held]
+        for _ in range(30):
+            self._update()
+            value, slope = self.closures(travel)
+            step = np.zeros(self.model.nv)
+            step[free] = np.linalg.solve(slope[:, free], -value)
+            mujoco.mj_integratePos(self.model, d.qpos, step, 1.0)
+            if np.max(np.abs(step)) < 1e-13:
+                break
+        self._update()
+        worst = np.max(np.abs(self.closures(travel)[0]))
+        if not worst < 1e-9:
+            raise ValueError(f"the loops do not close: {worst:.3g} mm")
+        return d.qpos.copy()
+
+    def path(self, target):
+        """Solves the pose of `target` in small steps from the drawn pose."""
+        travel = target["mean_travel_mm"]
+        connected = travel is None and self.vehicle.rocker is not None
+        lean, steer = np.radians(target["lean_deg"]), np.radians(target["steer_deg"])
+        steps = 1 + int(
+            max(
+                abs(target["lean_deg"]) / STEP_DEG,
+                abs(target["steer_deg"]) / STEP_DEG,
+                abs(travel or 0.0) / STEP_MM,
+            )
+        )
+        q = self.start
+        for i in range(steps + 1):
+            k = i / steps
+            q = self._close(q, k * lean, k * steer, None if connected else k * (travel or 0.0))
+        return self.describe(q)
+
+    def describe(self, q):
+        """The pose of the tree's coordinates q, read off the world positions of sites."""
+        d = self.data
+        d.qpos[:] = q
+        self._update()
+        origin = d.site_xpos[self.site["origin"]]
+        frame = d.site_xmat[self.site["origin"]].reshape(3, 3)
+        left = frame @ [0.0, 1.0, 0.0]
+        ahead = _level(left)
+        aside = np.cross([0.0, 0.0, 1.0], ahead)
+        v = self.vehicle
+
+        def local(name):
+            return list(frame.T @ (d.site_xpos[self.site[name]] - origin))
+
+        def on_ground(name, axis, radius, section):
+            p = _lowest(d.site_xpos[self.site[name]], axis, radius, section)
+            return [float((p - origin) @ ahead), float((p - origin) @ aside), float(p[2])]
+
+        out = {
+            "frame": {
+                "height_change_mm": float(origin[2]),
+                "pitch_deg": float(np.degrees(q[self.model.joint("pitch").qposadr[0]])),
+            },
+            "rear": {"contact_mm": on_ground("rear", left, v.rear_radius, v.rear_section)},
+        }
+        for i, corner in enumerate(v.corners):
+            axis = d.site_xmat[self.site[f"centre{i}"]].reshape(3, 3) @ corner.axis
+            heading = _level(axis)
+            out[SIDES[i]] = {
+                "contact_mm": on_ground(f"centre{i}", axis, corner.radius, corner.section),
+                "heading_deg": float(np.degrees(np.arctan2(heading @ aside, heading @ ahead))),
+                "inclination_deg": float(90 - np.degrees(np.arccos(axis[2]))),
+                "wheel_centre_mm": local(f"centre{i}"),
+                "lower_ball_joint_mm": local(f"low{i}"),
+                "upper_ball_joint_mm": local(f"high{i}"),
+                "rod_outer_mm": local(f"outer{i}"),
+            }
+        return out
+
+
+def _level(axis):
+    """Unit vector along the line in which the wheel plane cuts the ground, forwards."""
+    ahead = np.array([axis[1], -axis[0], 0.0])
+    return ahead / np.linalg.norm(ahead)
+
+
+def _lowest(centre, axis, radius, section):
+    """Lowest point of a torus: the ring is swept by an angle over two arms of the wheel
+    plane, one of them level, and a ball of the section's radius hangs on its lowest point."""
+    level = _level(axis)
+    steep = np.cross(level, axis)
+    angle = np.arctan2(-steep[2], -level[2])
+    ring = centre + (radius - section) * (np.cos(angle) * level + np.sin(angle) * steep)
+    return ring - np.array([0.0, 0.0, section])

@@ -1,0 +1,125 @@
+"""Whole poses against two outside references.
+
+    poses.py record FIXTURE            draws machines and poses, records SciPy's answers
+    poses.py check FIXTURE OURS        solves the recorded cases with both references and
+                                       compares both with the program OURS, live
+
+OURS reads one JSON case per line on standard input (`vehicle`, `target`) and prints one
+pose per line, in the form of `leanwright pose --json`.
+"""
+
+import json
+import subprocess
+import sys
+
+import numpy as np
+
+from outside import machines, vehicle
+from outside.distances import Distances
+from outside.pose import differences
+from outside.tree import Tree
+
+CASES = 264
+SEED = 20260
+MM, DEG = 1e-6, 1e-7
+
+# Where the equations' smallest singular value falls below this (mm per mm), a pose stands
+# next to a dead centre and rounding grows with its inverse; the tolerance grows with it.
+WELL_CONDITIONED = 0.02
+
+
+def tolerance(smallest):
+    """(mm, degrees) allowed at a pose whose equations have this smallest singular value."""
+    grown = max(1.0, WELL_CONDITIONED / smallest)
+    return MM * grown, DEG * grown
+
+
+def both(case):
+    """Answers of both references to one case, and the smallest singular value."""
+    machine = vehicle.read(case["vehicle"])
+    pose, smallest = Distances(machine).path(case["target"])
+    return pose, Tree(machine).path(case["target"]), smallest
+
+
+def _draw(rng, kind):
+    """One feasible case of a kind; draws again until both references reach it."""
+    for _ in range(200):
+        car = machines.vehicle(rng, "rocker" in kind, bool(rng.integers(2)))
+        target = machines.target(rng, kind)
+        if kind == "near dead centre":
+            target["steer_deg"] = _limit(car, target, 1 if rng.integers(2) else -1)
+            target["steer_deg"] *= 1 - 10 ** rng.uniform(-5, -2)
+        case = {"kind": kind, "vehicle": car, "target": target}
+        try:
+            pose, other, smallest = both(case)
+        except (ValueError, np.linalg.LinAlgError):
+            continue
+        mm, deg = differences(pose, other)
+        allowed = tolerance(smallest)
+        assert mm < allowed[0] and deg < allowed[1], (kind, mm, deg, smallest)
+        if smallest > WELL_CONDITIONED or kind == "near dead centre":
+            return {**case, "smallest": smallest, "pose": pose}
+    raise SystemExit(f"no feasible machine of the kind '{kind}' was drawn")
+
+
+def _limit(car, target, sign):
+    """Steer angle (degrees) at which the distances stop closing, by halving."""
+    solver = Distances(vehicle.read(car))
+    low, high = 0.0, 180.0 * sign
+    while abs(high - low) > 1e-4:
+        middle = (low + high) / 2
+        try:
+            solver.path({**target, "steer_deg": middle})
+            low = middle
+        except ValueError:
+            high = middle
+    return low
+
+
+def record(path):
+    """Draws the cases and writes them, one JSON object per line."""
+    rng = np.random.default_rng(SEED)
+    with open(path, "w", encoding="utf-8") as file:
+        for i in range(CASES):
+            kind = machines.KINDS[i % len(machines.KINDS)]
+            file.write(json.dumps(_draw(rng, kind), separators=(",", ":")) + "\n")
+            print(f"\r{i + 1} of {CASES}", end="", file=sys.stderr, flush=True)
+    print(file=sys.stderr)
+
+
+def check(path, program):
+    """Compares our program and both references on the recorded cases; returns failures."""
+    with open(path, encoding="utf-8") as file:
+        cases = [json.loads(line) for line in file]
+    asked = "".join(
+        json.dumps({"vehicle": c["vehicle"], "target": c["target"]}) + "\n" for c in cases
+    )
+    run = subprocess.run([program], input=asked, capture_output=True, text=True, check=True)
+    ours = [json.loads(line) for line in run.stdout.splitlines()]
+    if len(ours) != len(cases):
+        raise SystemExit(f"{len(cases)} poses asked for, {len(ours)} answered")
+    failures, worst = 0, np.zeros((2, 2))
+    for i, (case, mine) in enumerate(zip(cases, ours)):
+        points, tree, smallest = both(case)
+        allowed = tolerance(smallest)
+        for j, (name, theirs) in enumerate((("SciPy", points), ("MuJoCo", tree))):
+            found = differences(mine, theirs) if "frame" in mine else (np.inf, np.inf)
+            if smallest > WELL_CONDITIONED:
+                worst[j] = np.maximum(worst[j], found)
+            if not (found[0] < allowed[0] and found[1] < allowed[1]):
+                failures += 1
+                print(f"case {i} ({case['kind']}) against {name}: {found}, allowed {allowed}")
+    for name, (mm, deg) in zip(("SciPy", "MuJoCo"), worst):
+        print(f"{name}: largest difference {mm:.1e} mm, {deg:.1e} degrees away from dead centre")
+    print(f"{2 * len(cases) - failures} passed, {failures} failed")
+    return failures
+
+
+if __name__ == "__main__":
+    match sys.argv[1:]:
+        case ["record", path]:
+            record(path)
+        case ["check", path, program]:
+            sys.exit(1 if check(path, program) else 0)
+        case _:
+            sys.exit(__doc__)
