@@ -1,0 +1,225 @@
+//! Checkpoints: bytes with the build that wrote them and their digest.
+
+use crate::complete::finish_slice;
+use crate::db::{Arg, Tx, retried};
+use crate::error::Error;
+use crate::events;
+use crate::model::{Claim, SliceKey, SliceKind};
+use crate::store::{Store, sha256_hex};
+
+impl Store {
+    /// A checkpoint of the claim's job, checked against its digest and build.
+    ///
+    /// # Errors
+    /// [`Error::Damaged`] when it is missing or not what was written; [`Store::rewind`] cures that.
+    pub async fn checkpoint(&self, claim: &Claim, key: SliceKey) -> Result<Vec<u8>, Error> {
+        let row = self
+            .one(
+                "SELECT bytes, sha256, build FROM checkpoints WHERE job = $1 AND island = $2 AND epoch = $3",
+                &[
+                    Arg::Int(claim.job_seq),
+                    Arg::Int(i64::from(key.island)),
+                    Arg::Int(i64::from(key.epoch)),
+                ],
+            )
+            .await?
+            .ok_or(Error::Damaged { key })?;
+        let bytes = row.bytes(0)?;
+        if sha256_hex(&bytes) != row.text(1)? || row.text(2)? != claim.build {
+            return Err(Error::Damaged { key });
+        }
+        Ok(bytes)
+    }
+
+    /// Starts the job again from its newest epoch of which every island's checkpoint is whole, or from
+    /// the beginning; answers that epoch, `None` for the beginning. Slices are pure functions of their
+    /// inputs, so the job computes the same bits again. All claims on the job are void afterwards,
+    /// this one included.
+    ///
+    /// # Errors
+    /// [`Error::LeaseLost`]: nothing was written.
+    pub async fn rewind(&self, claim: &Claim) -> Result<Option<u32>, Error> {
+        retried!(self.rewind_once(claim))
+    }
+
+    async fn rewind_once(&self, claim: &Claim) -> Result<Option<u32>, Error> {
+        let mut tx = self.begin().await?;
+        finish_slice(&mut tx, claim, 0, None).await?;
+        let (islands, last) = extent(&mut tx, claim.job_seq).await?;
+        let whole = newest_whole_epoch(&mut tx, claim, islands, last).await?;
+        let from = whole.map_or(0, |epoch| i64::from(epoch) + 1);
+        for table in [
+            "DELETE FROM slices WHERE job = $1 AND epoch >= $2",
+            "DELETE FROM checkpoints WHERE job = $1 AND epoch >= $2",
+        ] {
+            tx.run(table, &[Arg::Int(claim.job_seq), Arg::Int(from)])
+                .await?;
+        }
+        make_ready(&mut tx, claim.job_seq, islands, from, last).await?;
+        let body = format!("{{\"from_epoch\":{from}}}");
+        events::append(&mut tx, claim.job_seq, "rewound", body.as_bytes()).await?;
+        self.commit(tx).await?;
+        Ok(whole)
+    }
+}
+
+/// Stores the bytes for their readers; without readers there is nothing to keep.
+pub(crate) async fn keep(
+    tx: &mut Tx,
+    claim: &Claim,
+    bytes: &[u8],
+    readers: u32,
+) -> Result<(), Error> {
+    if readers == 0 {
+        return Ok(());
+    }
+    tx.run(
+        "INSERT INTO checkpoints (job, island, epoch, build, sha256, readers, bytes) \
+         VALUES ($1, $2, $3, $4, $5, $6, $7)",
+        &[
+            Arg::Int(claim.job_seq),
+            Arg::Int(i64::from(claim.key.island)),
+            Arg::Int(i64::from(claim.key.epoch)),
+            Arg::Text(&claim.build),
+            Arg::Text(&sha256_hex(bytes)),
+            Arg::Int(i64::from(readers)),
+            Arg::Bytes(bytes),
+        ],
+    )
+    .await?;
+    Ok(())
+}
+
+/// Counts these checkpoints as read once more and deletes what nobody needs: those read by all their
+/// readers, except on every `anchor`-th epoch, of which the newest whole one stays.
+pub(crate) async fn count_off(
+    tx: &mut Tx,
+    claim: &Claim,
+    read: &[SliceKey],
+    anchor: u32,
+) -> Result<(), Error> {
+    let job = Arg::Int(claim.job_seq);
+    let anchor = i64::from(anchor.max(1));
+    let mut read = read.to_vec();
+    read.sort();
+    for key in read {
+        let place = [
+            job,
+            Arg::Int(i64::from(key.island)),
+            Arg::Int(i64::from(key.epoch)),
+        ];
+        tx.run(
+            "UPDATE checkpoints SET reads = reads + 1 WHERE job = $1 AND island = $2 AND epoch = $3",
+            &place,
+        )
+        .await?;
+        if i64::from(key.epoch) % anchor != 0 {
+            tx.run(
+                "DELETE FROM checkpoints \
+                 WHERE job = $1 AND island = $2 AND epoch = $3 AND reads >= readers",
+                &place,
+            )
+            .await?;
+        }
+    }
+    if i64::from(claim.key.epoch) % anchor == 0 {
+        drop_older_anchors(tx, job, Arg::Int(i64::from(claim.key.epoch))).await?;
+    }
+    Ok(())
+}
+
+/// Once all islands stand at this anchor, the read ones before it are no longer needed.
+async fn drop_older_anchors(tx: &mut Tx, job: Arg<'_>, anchor: Arg<'_>) -> Result<(), Error> {
+    tx.run(
+        "DELETE FROM checkpoints WHERE job = $1 AND epoch < $2 AND reads >= readers \
+         AND (SELECT count(*) FROM checkpoints w WHERE w.job = $1 AND w.epoch = $2) \
+             = (SELECT islands FROM jobs WHERE seq = $1)",
+        &[job, anchor],
+    )
+    .await?;
+    Ok(())
+}
+
+/// Number of islands and of search epochs of the job.
+async fn extent(tx: &mut Tx, job: i64) -> Result<(i64, i64), Error> {
+    let rows = tx
+        .rows(
+            "SELECT islands, epochs FROM jobs WHERE seq = $1",
+            &[Arg::Int(job)],
+        )
+        .await?;
+    let row = rows.first().ok_or(Error::LeaseLost)?;
+    Ok((row.int(0)?, row.int(1)?))
+}
+
+async fn newest_whole_epoch(
+    tx: &mut Tx,
+    claim: &Claim,
+    islands: i64,
+    epochs: i64,
+) -> Result<Option<u32>, Error> {
+    let complete = tx
+        .rows(
+            "SELECT epoch FROM checkpoints WHERE job = $1 AND epoch < $3 \
+             GROUP BY epoch HAVING count(*) = $2 ORDER BY epoch DESC",
+            &[Arg::Int(claim.job_seq), Arg::Int(islands), Arg::Int(epochs)],
+        )
+        .await?;
+    for row in &complete {
+        let epoch = row.int(0)?;
+        if is_whole(tx, claim, epoch).await? {
+            return Ok(Some(epoch as u32));
+        }
+    }
+    Ok(None)
+}
+
+async fn is_whole(tx: &mut Tx, claim: &Claim, epoch: i64) -> Result<bool, Error> {
+    let rows = tx
+        .rows(
+            "SELECT bytes, sha256, build FROM checkpoints WHERE job = $1 AND epoch = $2",
+            &[Arg::Int(claim.job_seq), Arg::Int(epoch)],
+        )
+        .await?;
+    for row in &rows {
+        if sha256_hex(&row.bytes(0)?) != row.text(1)? || row.text(2)? != claim.build {
+            return Ok(false);
+        }
+    }
+    Ok(true)
+}
+
+/// Makes the slices of this epoch claimable, all inputs there, and their inputs unread.
+async fn make_ready(
+    tx: &mut Tx,
+    job: i64,
+    islands: i64,
+    epoch: i64,
+    epochs: i64,
+) -> Result<(), Error> {
+    let merging = epoch == epochs;
+    let kind = if merging {
+        SliceKind::Merge
+    } else {
+        SliceKind::Search
+    };
+    for island in 0..(if merging { 1 } else { islands }) {
+        tx.run(
+            "INSERT INTO slices (job, caller, kind, island, epoch, inputs, arrived, state) \
+             SELECT $1, caller, $2, $3, $4, 0, 0, 'ready' FROM jobs WHERE seq = $1",
+            &[
+                Arg::Int(job),
+                Arg::Text(kind.as_str()),
+                Arg::Int(island),
+                Arg::Int(epoch),
+            ],
+        )
+        .await?;
+    }
+    tx.run(
+        "UPDATE checkpoints SET reads = 0 WHERE job = $1 AND epoch = $2",
+        &[Arg::Int(job), Arg::Int(epoch - 1)],
+    )
+    .await?;
+    Ok(())
+}

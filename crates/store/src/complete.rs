@@ -1,0 +1,137 @@
+//! Ending a slice: its checkpoint, its successors and its own row in one transaction.
+
+use crate::checkpoints;
+use crate::db::{Arg, Tx, retried};
+use crate::error::Error;
+use crate::events;
+use crate::model::{Claim, Completion, Successor};
+use crate::store::Store;
+
+impl Store {
+    /// Stores what the slice left and tells its successors, all or nothing. A successor's row is made
+    /// by the first of its inputs and becomes ready with the last.
+    ///
+    /// # Errors
+    /// [`Error::LeaseLost`]: nothing was written.
+    pub async fn complete(&self, claim: &Claim, done: &Completion<'_>) -> Result<(), Error> {
+        retried!(self.complete_once(claim, done))
+    }
+
+    async fn complete_once(&self, claim: &Claim, done: &Completion<'_>) -> Result<(), Error> {
+        let mut tx = self.begin().await?;
+        finish_slice(&mut tx, claim, done.evaluations, done.note).await?;
+        checkpoints::keep(&mut tx, claim, done.checkpoint, done.readers).await?;
+        checkpoints::count_off(&mut tx, claim, done.read, self.options().anchor_epochs).await?;
+        // In key order: two transactions that tell the same successors then lock in the same order.
+        let mut successors = done.successors.to_vec();
+        successors.sort_by_key(|successor| successor.key);
+        for successor in &successors {
+            tell(&mut tx, claim, successor).await?;
+        }
+        if let Some((kind, body)) = done.event {
+            events::append(&mut tx, claim.job_seq, kind, body).await?;
+        }
+        self.commit(tx).await
+    }
+
+    /// Ends the job as failed, with a reason for its caller. For faults that would come again on any
+    /// worker; a slice that merely could not be finished is handed back instead.
+    ///
+    /// # Errors
+    /// [`Error::LeaseLost`]: nothing was written.
+    pub async fn fail(&self, claim: &Claim, reason: &str, event: &[u8]) -> Result<(), Error> {
+        retried!(self.fail_once(claim, reason, event))
+    }
+
+    async fn fail_once(&self, claim: &Claim, reason: &str, event: &[u8]) -> Result<(), Error> {
+        let mut tx = self.begin().await?;
+        finish_slice(&mut tx, claim, 0, None).await?;
+        if !fail_job(&mut tx, claim.job_seq, reason, event).await? {
+            return Err(Error::LeaseLost);
+        }
+        self.commit(tx).await
+    }
+}
+
+/// Marks the slice done under its token. Every write that ends a slice begins with this.
+pub(crate) async fn finish_slice(
+    tx: &mut Tx,
+    claim: &Claim,
+    evaluations: u64,
+    note: Option<&[u8]>,
+) -> Result<(), Error> {
+    let changed = tx
+        .run(
+            "UPDATE slices SET state = 'done', lease_until = NULL, finished_at = now_ms(), \
+                               evaluations = $3, note = $4 \
+             WHERE seq = $1 AND lease_epoch = $2 AND state = 'running'",
+            &[
+                Arg::Int(claim.slice),
+                Arg::Int(claim.token),
+                Arg::Int(evaluations as i64),
+                Arg::MaybeBytes(note),
+            ],
+        )
+        .await?;
+    if changed == 0 {
+        return Err(Error::LeaseLost);
+    }
+    tx.run(
+        "UPDATE workers SET slices = slices + 1 WHERE name = $1",
+        &[Arg::Text(&claim.worker)],
+    )
+    .await?;
+    Ok(())
+}
+
+async fn tell(tx: &mut Tx, claim: &Claim, successor: &Successor) -> Result<(), Error> {
+    tx.run(
+        "INSERT INTO slices (job, caller, kind, island, epoch, inputs, arrived, state) \
+         SELECT $1, caller, $2, $3, $4, $5, 1, CASE WHEN $5 = 1 THEN 'ready' ELSE 'waiting' END \
+         FROM jobs WHERE seq = $1 \
+         ON CONFLICT (job, island, epoch) DO UPDATE SET arrived = slices.arrived + 1, \
+             state = CASE WHEN slices.arrived + 1 = slices.inputs THEN 'ready' ELSE slices.state END",
+        &[
+            Arg::Int(claim.job_seq),
+            Arg::Text(successor.kind.as_str()),
+            Arg::Int(i64::from(successor.key.island)),
+            Arg::Int(i64::from(successor.key.epoch)),
+            Arg::Int(i64::from(successor.inputs)),
+        ],
+    )
+    .await?;
+    Ok(())
+}
+
+/// Ends an open job as failed and drops what is left of its slices; `false` when it had ended before.
+pub(crate) async fn fail_job(
+    tx: &mut Tx,
+    job: i64,
+    reason: &str,
+    event: &[u8],
+) -> Result<bool, Error> {
+    let changed = tx
+        .run(
+            "UPDATE jobs SET state = 'failed', reason = $2, finished_at = now_ms() \
+             WHERE seq = $1 AND state IN ('queued', 'running')",
+            &[Arg::Int(job), Arg::Text(reason)],
+        )
+        .await?;
+    if changed == 0 {
+        return Ok(false);
+    }
+    discard_open_slices(tx, job).await?;
+    events::append(tx, job, "failed", event).await?;
+    Ok(true)
+}
+
+/// Takes every open slice of the job from its worker; the raised token makes their writes void.
+pub(crate) async fn discard_open_slices(tx: &mut Tx, job: i64) -> Result<(), Error> {
+    tx.run(
+        "UPDATE slices SET state = 'discarded', lease_epoch = lease_epoch + 1, lease_until = NULL \
+         WHERE job = $1 AND state IN ('waiting', 'ready', 'running')",
+        &[Arg::Int(job)],
+    )
+    .await?;
+    Ok(())
+}

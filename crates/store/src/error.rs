@@ -1,0 +1,123 @@
+//! What can go wrong, told apart by what the caller can do about it.
+
+/// Why an operation on an open store failed.
+#[derive(Debug, thiserror::Error)]
+pub enum Error {
+    /// There is no such job, front or candidate.
+    #[error("there is no {what}")]
+    NotFound {
+        /// What was asked for, in words.
+        what: String,
+    },
+    /// The job has ended, or is in another state that forbids the request.
+    #[error("job {id} is {state}; {request} needs a job that is not finished")]
+    Finished {
+        /// The job.
+        id: crate::JobId,
+        /// The word of its state.
+        state: &'static str,
+        /// What was asked of it.
+        request: &'static str,
+    },
+    /// The idempotency key was used before with another body.
+    #[error("this idempotency key was used before with another body, for job {first}")]
+    KeyReused {
+        /// The job that holds the key.
+        first: crate::JobId,
+    },
+    /// The caller has as many open jobs as it may.
+    #[error("{open} jobs are queued or running; at most {limit} may be")]
+    TooManyJobs {
+        /// Open jobs now.
+        open: u64,
+        /// The limit.
+        limit: u64,
+    },
+    /// A value is out of its range.
+    #[error("{field}: {message}")]
+    Invalid {
+        /// The field.
+        field: &'static str,
+        /// What is wrong, with the value and what is allowed.
+        message: String,
+    },
+    /// The claim no longer holds: stop, write nothing.
+    #[error("the lease on this slice is lost")]
+    LeaseLost,
+    /// A stored checkpoint does not match its digest, or is missing.
+    #[error("the checkpoint of epoch {}, island {} is damaged or missing", key.epoch, key.island)]
+    Damaged {
+        /// Whose checkpoint.
+        key: crate::SliceKey,
+    },
+    /// The database failed.
+    #[error("the store failed: {0}")]
+    Database(#[source] sqlx::Error),
+}
+
+impl From<sqlx::Error> for Error {
+    fn from(fault: sqlx::Error) -> Error {
+        Error::Database(fault)
+    }
+}
+
+/// Why a store could not be opened.
+#[derive(Debug, thiserror::Error)]
+pub enum OpenError {
+    /// The URL names no engine that this build knows.
+    #[error(
+        "the store's URL starts with `{scheme}`; this build knows `sqlite:PATH` and plain paths"
+    )]
+    Scheme {
+        /// What stands before the colon; never the rest.
+        scheme: String,
+    },
+    /// Another process has this file open.
+    #[error("another process serves {path}; one SQLite file has one server")]
+    InUse {
+        /// The file.
+        path: String,
+    },
+    /// The file or its folder can't be used.
+    #[error("cannot use {path}: {source}")]
+    File {
+        /// The file.
+        path: String,
+        /// What the system said.
+        source: std::io::Error,
+    },
+    /// The store was written by a newer build.
+    #[error("the store has schema {found}; this build knows up to {known}: use a newer build")]
+    NewerSchema {
+        /// The version found.
+        found: i64,
+        /// The newest version known.
+        known: i64,
+    },
+    /// The store is older than this build, and migrating was not asked for.
+    #[error("the store has schema {found}; this build needs {known}: run `leanwright migrate`")]
+    OlderSchema {
+        /// The version found.
+        found: i64,
+        /// The version needed.
+        known: i64,
+    },
+    /// The store holds a migration of the same number with another text.
+    #[error("migration {version} of the store is not the one of this build")]
+    ForeignSchema {
+        /// Its number.
+        version: i64,
+    },
+    /// The database failed.
+    #[error("the store failed to open: {0}")]
+    Database(#[from] sqlx::Error),
+}
+
+impl From<Error> for OpenError {
+    fn from(fault: Error) -> OpenError {
+        match fault {
+            Error::Database(fault) => OpenError::Database(fault),
+            other => OpenError::Database(sqlx::Error::Protocol(other.to_string())),
+        }
+    }
+}

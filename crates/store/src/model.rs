@@ -1,0 +1,370 @@
+//! What goes in and out of the store, as plain data.
+
+use crate::ids::JobId;
+
+/// The life of a job. `Done`, `Failed` and `Cancelled` are final.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum JobState {
+    /// Submitted; no slice has been claimed yet.
+    Queued,
+    /// At least one slice has been claimed.
+    Running,
+    /// The result is published.
+    Done,
+    /// It ended without a result; [`Job::reason`] says why.
+    Failed,
+    /// A caller stopped it before it was done.
+    Cancelled,
+}
+
+impl JobState {
+    /// All states, in the order of a job's life.
+    pub const ALL: [JobState; 5] = [
+        JobState::Queued,
+        JobState::Running,
+        JobState::Done,
+        JobState::Failed,
+        JobState::Cancelled,
+    ];
+
+    /// The word used in the database and at every boundary.
+    pub fn as_str(self) -> &'static str {
+        match self {
+            JobState::Queued => "queued",
+            JobState::Running => "running",
+            JobState::Done => "done",
+            JobState::Failed => "failed",
+            JobState::Cancelled => "cancelled",
+        }
+    }
+
+    /// The state with this word, if there is one.
+    pub fn parse(word: &str) -> Option<JobState> {
+        JobState::ALL
+            .into_iter()
+            .find(|state| state.as_str() == word)
+    }
+
+    /// Whether the job can change no more.
+    pub fn is_final(self) -> bool {
+        matches!(
+            self,
+            JobState::Done | JobState::Failed | JobState::Cancelled
+        )
+    }
+}
+
+/// Which jobs are claimed first.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Priority {
+    /// Before all others.
+    Urgent,
+    /// What a job gets unless told otherwise.
+    #[default]
+    Normal,
+    /// Only when nothing else is waiting.
+    Background,
+}
+
+impl Priority {
+    /// All classes, first to last.
+    pub const ALL: [Priority; 3] = [Priority::Urgent, Priority::Normal, Priority::Background];
+
+    /// The word used at every boundary.
+    pub fn as_str(self) -> &'static str {
+        match self {
+            Priority::Urgent => "urgent",
+            Priority::Normal => "normal",
+            Priority::Background => "background",
+        }
+    }
+
+    /// The class with this word, if there is one.
+    pub fn parse(word: &str) -> Option<Priority> {
+        Priority::ALL
+            .into_iter()
+            .find(|class| class.as_str() == word)
+    }
+}
+
+/// What a slice does.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum SliceKind {
+    /// One epoch of one island.
+    Search,
+    /// The islands' archives into one, in island order.
+    Merge,
+    /// One chosen point, improved on its own budget and rounded to the workshop grid.
+    Polish,
+    /// Tolerance and the like for one candidate.
+    Study,
+    /// The result made from what is stored, without computing.
+    Publish,
+}
+
+impl SliceKind {
+    /// All kinds, in the order in which a job runs through them.
+    pub const ALL: [SliceKind; 5] = [
+        SliceKind::Search,
+        SliceKind::Merge,
+        SliceKind::Polish,
+        SliceKind::Study,
+        SliceKind::Publish,
+    ];
+
+    /// The word used in the database and in events.
+    pub fn as_str(self) -> &'static str {
+        match self {
+            SliceKind::Search => "search",
+            SliceKind::Merge => "merge",
+            SliceKind::Polish => "polish",
+            SliceKind::Study => "study",
+            SliceKind::Publish => "publish",
+        }
+    }
+
+    /// The kind with this word, if there is one.
+    pub fn parse(word: &str) -> Option<SliceKind> {
+        SliceKind::ALL
+            .into_iter()
+            .find(|kind| kind.as_str() == word)
+    }
+}
+
+/// The place of a slice in its job. Search slices use their epoch; what follows the search uses the
+/// epochs after the last, so that one pair of numbers names every slice.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct SliceKey {
+    /// Counted from 0; compared first, so that keys sort in the order in which rows are touched.
+    pub epoch: u32,
+    /// Counted from 0; the index of the point for polish and study.
+    pub island: u32,
+}
+
+/// A slice that a finishing one tells of its arrival.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Successor {
+    /// Its place.
+    pub key: SliceKey,
+    /// What it does.
+    pub kind: SliceKind,
+    /// How many slices it waits for in all, at least 1.
+    pub inputs: u32,
+}
+
+/// A job to submit.
+#[derive(Clone, Debug)]
+pub struct NewJob {
+    /// Whose job it is; `"local"` until access keys name callers.
+    pub caller: String,
+    /// The name shown in lists; may be empty.
+    pub name: String,
+    /// Labels, at most 20 of at most 100 bytes each; repeats are dropped.
+    pub labels: Vec<String>,
+    /// Class for claims.
+    pub priority: Priority,
+    /// The bytes that the caller sent, kept as they are and handed to workers.
+    pub input: Vec<u8>,
+    /// The caller's idempotency key, if it sent one.
+    pub idempotency_key: Option<String>,
+    /// Number of islands: that many search slices of epoch 0 are made.
+    pub islands: u32,
+    /// Epochs of search, at least 1.
+    pub epochs: u32,
+    /// Evaluations that the whole job will spend.
+    pub planned: u64,
+    /// The job that this one was made from.
+    pub parent: Option<JobId>,
+    /// Days to keep it after it ended; `None` keeps it until it is deleted.
+    pub keep_days: Option<u32>,
+}
+
+/// The answer to a submission.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Submitted {
+    /// The job: the new one, or the first one under the same key.
+    pub id: JobId,
+    /// Whether this call made it.
+    pub created: bool,
+}
+
+/// A job as it stands.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Job {
+    /// Its public name.
+    pub id: JobId,
+    /// Whose it is.
+    pub caller: String,
+    /// The name given.
+    pub name: String,
+    /// Sorted.
+    pub labels: Vec<String>,
+    /// Class for claims.
+    pub priority: Priority,
+    /// Where it is in its life.
+    pub state: JobState,
+    /// Whether claims are blocked.
+    pub paused: bool,
+    /// Why it failed.
+    pub reason: Option<String>,
+    /// SHA-256 of the input, lower-case hex.
+    pub input_sha256: String,
+    /// Number of islands.
+    pub islands: u32,
+    /// Epochs of search.
+    pub epochs: u32,
+    /// Evaluations that the whole job will spend.
+    pub planned: u64,
+    /// The build that it is pinned to, from the first claim on.
+    pub build: Option<String>,
+    /// The job that it was made from.
+    pub parent: Option<JobId>,
+    /// The newest progress record, as the worker wrote it.
+    pub progress: Option<Vec<u8>>,
+    /// The number of its newest event; events count from 1.
+    pub last_event: u64,
+    /// Days it is kept after it ended.
+    pub keep_days: Option<u32>,
+    /// When it was submitted, ms since 1970.
+    pub created_at: i64,
+    /// When its first slice was claimed, ms since 1970.
+    pub started_at: Option<i64>,
+    /// When it ended, ms since 1970.
+    pub finished_at: Option<i64>,
+}
+
+/// Which jobs to list, newest first. The default lists all of them, 50 to a page.
+#[derive(Clone, Debug, Default)]
+pub struct JobFilter {
+    /// Only jobs of this caller.
+    pub caller: Option<String>,
+    /// Only jobs in this state.
+    pub state: Option<JobState>,
+    /// Only jobs that carry this label.
+    pub label: Option<String>,
+    /// Only jobs whose name contains this text; letter case is ignored for a to z.
+    pub name: Option<String>,
+    /// The cursor of the page before, from [`Page::next`].
+    pub cursor: Option<String>,
+    /// Jobs to a page, 1 to 200; 0 stands for 50.
+    pub limit: u32,
+}
+
+/// One page of a list of jobs.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Page {
+    /// Newest first.
+    pub jobs: Vec<Job>,
+    /// Cursor of the next page; `None` on the last.
+    pub next: Option<String>,
+}
+
+/// One event of a job.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Event {
+    /// Counts from 1 without gaps within a job.
+    pub number: u64,
+    /// A word: `submitted`, `started`, `progress`, `merged`, `polished`, `done`, `failed`,
+    /// `cancelled`, `paused`, `resumed`, `rescued` or `rewound`.
+    pub kind: String,
+    /// When, ms since 1970.
+    pub at: i64,
+    /// A JSON object in bytes, `{}` when there is no more to say.
+    pub body: Vec<u8>,
+}
+
+/// A claimed slice: what to do, and the token that every write about it carries.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Claim {
+    /// The job.
+    pub job: JobId,
+    /// What to do.
+    pub kind: SliceKind,
+    /// Which slice.
+    pub key: SliceKey,
+    /// Which worker claimed it.
+    pub worker: String,
+    /// The build it runs on, which the job is pinned to.
+    pub build: String,
+    /// The fencing token.
+    pub token: i64,
+    pub(crate) slice: i64,
+    pub(crate) job_seq: i64,
+}
+
+/// What a slice leaves when it is complete.
+#[derive(Clone, Debug, Default)]
+pub struct Completion<'a> {
+    /// The bytes for its readers.
+    pub checkpoint: &'a [u8],
+    /// How many slices will read them; when all have, the bytes are deleted. One more than that keeps
+    /// them for as long as the job.
+    pub readers: u32,
+    /// The slices whose checkpoints this one read, each counted off once.
+    pub read: &'a [SliceKey],
+    /// The slices to tell, in any order.
+    pub successors: &'a [Successor],
+    /// Evaluations that it spent.
+    pub evaluations: u64,
+    /// What it saw, in short, for progress.
+    pub note: Option<&'a [u8]>,
+    /// An event to write with it: kind and body.
+    pub event: Option<(&'a str, &'a [u8])>,
+}
+
+/// A whole result.
+#[derive(Clone, Debug, Default)]
+pub struct Published {
+    /// The front as one document.
+    pub front: Vec<u8>,
+    /// The candidates in the order of the front.
+    pub candidates: Vec<Vec<u8>>,
+    /// Body of the `done` event.
+    pub event: Vec<u8>,
+}
+
+/// A published front.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct StoredFront {
+    /// The document.
+    pub body: Vec<u8>,
+    /// Its SHA-256, lower-case hex: an entity tag.
+    pub sha256: String,
+    /// When it was published, ms since 1970.
+    pub published_at: i64,
+}
+
+/// What a rescue did.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Rescued {
+    /// Slices given back to be claimed again.
+    pub slices: u32,
+    /// Jobs ended because one slice lost too many workers.
+    pub failed_jobs: u32,
+}
+
+/// Who a worker is.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct WorkerInfo {
+    /// Its name, unique to the process and its start.
+    pub name: String,
+    /// Its build.
+    pub build: String,
+    /// Its compute threads.
+    pub threads: u32,
+}
+
+/// A worker as last seen.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct WorkerRow {
+    /// Who it is.
+    pub info: WorkerInfo,
+    /// When it first spoke, ms since 1970.
+    pub started_at: i64,
+    /// When it last spoke, ms since 1970.
+    pub seen_at: i64,
+    /// Whether it spoke within three leases of the database's now.
+    pub alive: bool,
+    /// Slices that it completed.
+    pub slices: u64,
+}
