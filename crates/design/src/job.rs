@@ -8,7 +8,7 @@ use serde::{Deserialize, Serialize};
 #[serde(deny_unknown_fields)]
 pub struct Job {
     /// Version of this file's form; 1 is the only one.
-    #[serde(default = "one")]
+    #[serde(default = "one", deserialize_with = "crate::whole::read")]
     pub version: u32,
     /// A name for people.
     #[serde(default)]
@@ -159,6 +159,9 @@ pub struct Over {
     #[serde(default, skip_serializing_if = "Option::is_none")]
     #[schema(value_type = Option<Vec<f64>>)]
     pub travel_mm: Option<[f64; 2]>,
+    /// `true`: over the job's reach, for quantities whose default is another range.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub reach: Option<bool>,
 }
 
 /// The lean × steer corners that a rider meets: lean into the turn balances the speed.
@@ -191,16 +194,22 @@ impl Default for Reach {
 #[serde(deny_unknown_fields, default)]
 pub struct Search {
     /// Budget in evaluations; rounded up to whole epochs of all islands.
+    #[serde(deserialize_with = "crate::whole::read")]
     pub evaluations: u64,
     /// Islands searched side by side; 1 uses one core.
+    #[serde(deserialize_with = "crate::whole::read")]
     pub islands: u32,
     /// Seed of every random draw.
+    #[serde(deserialize_with = "crate::whole::read")]
     pub seed: u64,
     /// Candidates of the front that are returned.
+    #[serde(deserialize_with = "crate::whole::read")]
     pub front: u32,
     /// Front points that are polished after the search, 0 for none.
+    #[serde(deserialize_with = "crate::whole::read")]
     pub polish_points: u32,
     /// Evaluations spent on each of them.
+    #[serde(deserialize_with = "crate::whole::read")]
     pub polish_evaluations: u32,
 }
 

@@ -25,12 +25,23 @@
 
 mod answer;
 mod assessed;
+mod check;
+mod convert;
 mod fault;
 mod job;
+mod json;
+mod nearest;
+mod parse;
+mod paths;
+mod rules;
+mod shape;
+mod tables;
 mod vehicle;
+mod whole;
 
 pub use answer::*;
 pub use assessed::*;
 pub use fault::Fault;
 pub use job::*;
+pub use parse::{parse_job, parse_vehicle};
 pub use vehicle::*;

@@ -13,7 +13,7 @@ pub type Point = [f64; 3];
 #[serde(deny_unknown_fields)]
 pub struct Vehicle {
     /// Version of this file's form; 1 is the only one.
-    #[serde(default = "one")]
+    #[serde(default = "one", deserialize_with = "crate::whole::read")]
     pub version: u32,
     /// A name for people.
     #[serde(default)]
@@ -34,6 +34,12 @@ pub struct Vehicle {
     /// Masses; only quantities that need weight read them.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub masses: Option<Masses>,
+    /// What stops steering and lean.
+    #[serde(default, skip_serializing_if = "Limits::is_default")]
+    pub limits: Limits,
+    /// Joints, handlebar, brakes, body.
+    #[serde(default, skip_serializing_if = "FittingsInput::is_default")]
+    pub fittings: FittingsInput,
     /// What differs on the right side of a machine measured as built.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub right: Option<RightSide>,
@@ -146,6 +152,96 @@ pub struct Masses {
     pub total_kg: f64,
     /// Common centre of gravity in the design pose, mm.
     pub centre_of_gravity_mm: Point,
+}
+
+/// What stops steering and lean.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields, default)]
+pub struct Limits {
+    /// Transmission angle at which the steering counts as stopped, degrees.
+    pub smallest_transmission_deg: f64,
+    /// Stop of the crank, degrees either way; absent: none is fitted.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub stop_angle_deg: Option<f64>,
+    /// Half-cone of the ball joints, degrees; absent: not limited.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub ball_joint_deg: Option<f64>,
+    /// Largest misalignment of a rod end, degrees; absent: not limited.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub rod_end_deg: Option<f64>,
+    /// Where a sweep of the lean ends if nothing stops it, degrees.
+    pub lean_sweep_deg: f64,
+}
+
+impl Default for Limits {
+    fn default() -> Self {
+        Limits {
+            smallest_transmission_deg: 15.0,
+            stop_angle_deg: None,
+            ball_joint_deg: None,
+            rod_end_deg: None,
+            lean_sweep_deg: 45.0,
+        }
+    }
+}
+
+impl Limits {
+    fn is_default(&self) -> bool {
+        *self == Limits::default()
+    }
+}
+
+/// Joints, handlebar, brakes and body. Directions are those of the left side in the design
+/// pose; the right side is mirrored.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields, default)]
+pub struct FittingsInput {
+    /// Stud of the lower ball joint in the knuckle; by default along the kingpin.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub lower_stud: Option<[f64; 3]>,
+    /// Stud of the upper ball joint in the knuckle; by default along the kingpin.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub upper_stud: Option<[f64; 3]>,
+    /// Socket axis of the lower ball joint in the wishbone; by default along the stud.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub lower_socket: Option<[f64; 3]>,
+    /// Socket axis of the upper ball joint in the wishbone; by default along the stud.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub upper_socket: Option<[f64; 3]>,
+    /// Bolt of the inner rod end in the crank; by default along the crank axis.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub inner_bolt: Option<[f64; 3]>,
+    /// Bolt of the outer rod end in the knuckle; by default along the kingpin.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub outer_bolt: Option<[f64; 3]>,
+    /// Angle between the two eyes of a rod, degrees; by default set best in the design pose.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub rod_clock_deg: Option<f64>,
+    /// Points of the body that count for wall-to-wall turning, mm.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub overhangs_mm: Vec<Point>,
+    /// Handlebar degrees per crank degree; by default 1.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub handlebar_per_crank: Option<f64>,
+    /// What takes the torque of a front brake.
+    pub brake: BrakeInput,
+}
+
+impl FittingsInput {
+    fn is_default(&self) -> bool {
+        *self == FittingsInput::default()
+    }
+}
+
+/// What takes the torque of a front brake.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum BrakeInput {
+    /// The knuckle: the force acts at the contact.
+    #[default]
+    Knuckle,
+    /// The frame, over a shaft: the force acts at the wheel centre.
+    Frame,
 }
 
 /// What differs on the right side: absolute coordinates, y negative. What is absent is the

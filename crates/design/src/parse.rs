@@ -1,0 +1,115 @@
+//! Text to checked wire types: every fault at once.
+
+use crate::check::Walk;
+use crate::convert;
+use crate::fault::Fault;
+use crate::job::Job;
+use crate::json;
+use crate::rules::{Rules, asks, moves, vehicle};
+use crate::shape::{Kind, Shape};
+use crate::tables;
+use crate::vehicle::Vehicle;
+use kinematics::{DesignFault, Linkage, Loop};
+use serde::de::DeserializeOwned;
+use serde_json::Value;
+
+/// Reads and checks a vehicle file. Beyond its form, the machine must assemble in its design pose.
+///
+/// # Errors
+/// Every fault of the document, each with a JSON pointer, the value and what is allowed.
+pub fn parse_vehicle(text: &str) -> Result<Vehicle, Vec<Fault>> {
+    let mut faults = Vec::new();
+    let value = json::read(text, &mut faults);
+    if let Some(value) = &value {
+        shape(value, &tables::vehicle::VEHICLE, &mut faults);
+        vehicle::check(value, "", &mut faults);
+    }
+    let vehicle: Vehicle = finish(value, faults)?;
+    assembles(&vehicle, "").map(|()| vehicle)
+}
+
+/// Reads and checks a job file. What needs the machine's poses (holds that have a solution, goals
+/// that something changes) is looked at by [`crate::Compiled::new`].
+///
+/// # Errors
+/// Every fault of the document, each with a JSON pointer, the value and what is allowed.
+pub fn parse_job(text: &str) -> Result<Job, Vec<Fault>> {
+    let mut faults = Vec::new();
+    let value = json::read(text, &mut faults);
+    if let Some(value) = &value {
+        shape(value, &tables::job::JOB, &mut faults);
+        if let Some(inner) = value.get("vehicle") {
+            vehicle::check(inner, "/vehicle", &mut faults);
+        }
+        let mut rules = Rules {
+            value,
+            base: "",
+            faults: &mut faults,
+        };
+        moves::check(&mut rules);
+        asks::check(&mut rules);
+    }
+    let job: Job = finish(value, faults)?;
+    assembles(&job.vehicle, "/vehicle").map(|()| job)
+}
+
+fn shape(value: &Value, shape: &'static Shape, faults: &mut Vec<Fault>) {
+    Walk::new(faults, "").value(value, &Kind::Object(shape));
+}
+
+fn finish<T: DeserializeOwned>(value: Option<Value>, faults: Vec<Fault>) -> Result<T, Vec<Fault>> {
+    match value {
+        Some(value) if faults.is_empty() => serde_json::from_value(value).map_err(|error| {
+            vec![Fault {
+                pointer: String::new(),
+                message: format!("the document could not be read: {error}"),
+                value: String::new(),
+                allowed: String::new(),
+            }]
+        }),
+        _ => Err(faults),
+    }
+}
+
+/// The machine assembles in its design pose.
+pub(crate) fn assembles(vehicle: &Vehicle, base: &str) -> Result<(), Vec<Fault>> {
+    match Linkage::new(&convert::machine(vehicle)) {
+        Ok(_) => Ok(()),
+        Err(fault) => Err(vec![Fault {
+            pointer: format!("{base}{}", pointer(&fault)),
+            message: format!("the machine does not assemble in its design pose: {fault}"),
+            value: String::new(),
+            allowed: "a machine that stands on the ground, away from every dead centre".into(),
+        }]),
+    }
+}
+
+/// Where a fault of the machine stands in the vehicle file.
+fn pointer(fault: &DesignFault) -> &'static str {
+    let arm = |upper: bool| {
+        if upper {
+            "/upper_wishbone"
+        } else {
+            "/lower_wishbone"
+        }
+    };
+    match fault {
+        DesignFault::HingeHasNoLength { upper, .. }
+        | DesignFault::BallJointOnHinge { upper, .. } => arm(*upper),
+        DesignFault::NoKingpin(_) => "/upper_wishbone/ball_joint_mm",
+        DesignFault::RodEndOnKingpin(_) => "/steering/rod_outer_mm",
+        DesignFault::RodEndOnCrankAxis(_) | DesignFault::RodHasNoLength(_) => {
+            "/steering/rod_inner_mm"
+        }
+        DesignFault::RockerShape => "/lean_coupling",
+        DesignFault::AtDeadCentre(which) => match which {
+            Loop::UpperWishbone(_) => "/upper_wishbone",
+            Loop::TieRod(_) => "/steering",
+            Loop::RockerLink(_) => "/lean_coupling",
+        },
+        DesignFault::NotFinite
+        | DesignFault::ZeroAxis
+        | DesignFault::WheelSize
+        | DesignFault::Unsolvable(_) => "",
+    }
+}

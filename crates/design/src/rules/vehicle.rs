@@ -1,0 +1,333 @@
+//! Rules of the vehicle: points that must not coincide, wheels that stand on the ground.
+
+use super::Rules;
+use crate::fault::Fault;
+use kinematics::V3;
+use serde_json::Value;
+
+/// Points closer than this coincide, mm.
+const COINCIDE: f64 = 1.0;
+/// A wheel's lowest point may lie this far from the ground of the drawing, mm: the design pose is
+/// then settled on the ground.
+pub(crate) const OFF_GROUND: f64 = 25.0;
+/// Directions closer than this to y count as along it, radians.
+const ALONG: f64 = 0.01;
+
+/// Checks all rules of a vehicle that stands at `base`.
+pub(crate) fn check(value: &Value, base: &str, faults: &mut Vec<Fault>) {
+    let mut rules = Rules {
+        value,
+        base,
+        faults,
+    };
+    for right in [false, true] {
+        if right && value.get("right").is_none() {
+            continue;
+        }
+        let side = Side { right };
+        for wishbone in ["lower_wishbone", "upper_wishbone"] {
+            hinge(&mut rules, side, wishbone);
+        }
+        kingpin(&mut rules, side);
+        tie_rod(&mut rules, side);
+        front_wheel(&mut rules, side);
+        rocker(&mut rules, side);
+    }
+    rear_wheel(&mut rules);
+    right_coupling(&mut rules);
+    centre_of_gravity(&mut rules);
+}
+
+#[derive(Clone, Copy)]
+struct Side {
+    right: bool,
+}
+
+impl Side {
+    fn name(self) -> &'static str {
+        if self.right { "right" } else { "left" }
+    }
+
+    /// Where this side's value stands: under `right` if it is given there.
+    fn pointer(self, rules: &Rules, place: &str) -> String {
+        let own = format!("/right/{place}");
+        match self.right && rules.value.pointer(&own).is_some() {
+            true => own,
+            false => format!("/{place}"),
+        }
+    }
+
+    /// This side's point, mirrored if only the left is given.
+    fn point(self, rules: &Rules, place: &str) -> Option<V3<f64>> {
+        let own = self.pointer(rules, place);
+        let point = V3::from(rules.triple(&own)?);
+        let mirror = self.right && !own.starts_with("/right/");
+        Some(if mirror { point.mirrored() } else { point })
+    }
+
+    /// This side's number; that of the left if only it is given.
+    fn number(self, rules: &Rules, place: &str) -> Option<f64> {
+        rules.number(&self.pointer(rules, place))
+    }
+}
+
+/// Distance of a point from the line through `on` along `along`, mm.
+fn off_line(point: V3<f64>, on: V3<f64>, along: V3<f64>) -> f64 {
+    (point - on).cross(along).norm() / along.norm()
+}
+
+fn hinge(rules: &mut Rules, side: Side, wishbone: &str) {
+    let point = |rules: &Rules, name: &str| side.point(rules, &format!("{wishbone}/{name}"));
+    let (Some(front), Some(rear)) = (
+        point(rules, "front_pivot_mm"),
+        point(rules, "rear_pivot_mm"),
+    ) else {
+        return;
+    };
+    let along = front - rear;
+    if along.norm() < COINCIDE {
+        let message = format!(
+            "the hinge points of the {} {wishbone} coincide",
+            side.name()
+        );
+        let at = side.pointer(rules, &format!("{wishbone}/front_pivot_mm"));
+        return rules.fault(
+            &at,
+            message,
+            "at least 1 mm between front_pivot_mm and rear_pivot_mm",
+        );
+    }
+    let ball = point(rules, "ball_joint_mm");
+    if ball.is_some_and(|ball| off_line(ball, rear, along) < COINCIDE) {
+        let message = format!(
+            "the ball joint of the {} {wishbone} lies on its hinge line",
+            side.name()
+        );
+        let at = side.pointer(rules, &format!("{wishbone}/ball_joint_mm"));
+        rules.fault(
+            &at,
+            message,
+            "at least 1 mm away from the line through both pivots",
+        );
+    }
+}
+
+fn kingpin(rules: &mut Rules, side: Side) {
+    let (Some(lower), Some(upper)) = (
+        side.point(rules, "lower_wishbone/ball_joint_mm"),
+        side.point(rules, "upper_wishbone/ball_joint_mm"),
+    ) else {
+        return;
+    };
+    let at = side.pointer(rules, "upper_wishbone/ball_joint_mm");
+    let along = upper - lower;
+    if along.norm() < COINCIDE {
+        let message = format!(
+            "both {} ball joints are in one place: no kingpin",
+            side.name()
+        );
+        return rules.fault(&at, message, "at least 1 mm away from the lower ball joint");
+    }
+    if along.z < COINCIDE {
+        let message = format!(
+            "the {} kingpin does not point up: its inclination is 90 degrees or more",
+            side.name()
+        );
+        rules.fault(&at, message, "z at least 1 mm above the lower ball joint");
+    }
+    let outer = side.point(rules, "steering/rod_outer_mm");
+    if outer.is_some_and(|outer| off_line(outer, lower, along) < COINCIDE) {
+        let message = format!(
+            "the outer end of the {} tie rod lies on the kingpin",
+            side.name()
+        );
+        let at = side.pointer(rules, "steering/rod_outer_mm");
+        rules.fault(
+            &at,
+            message,
+            "at least 1 mm away from the line through both ball joints",
+        );
+    }
+}
+
+fn tie_rod(rules: &mut Rules, side: Side) {
+    let Some(inner) = side.point(rules, "steering/rod_inner_mm") else {
+        return;
+    };
+    let at = side.pointer(rules, "steering/rod_inner_mm");
+    let crank = rules
+        .triple("/steering/crank/point_mm")
+        .zip(rules.triple("/steering/crank/axis"));
+    if let Some((point, axis)) = crank.map(|(p, a)| (V3::from(p), V3::from(a)))
+        && off_line(inner, point, axis) < COINCIDE
+    {
+        let message = format!(
+            "the inner end of the {} tie rod lies on the crank axis",
+            side.name()
+        );
+        rules.fault(&at, message, "at least 1 mm away from the crank axis");
+    }
+    let outer = side.point(rules, "steering/rod_outer_mm");
+    if outer.is_some_and(|outer| (outer - inner).norm() < COINCIDE) {
+        let message = format!("both ends of the {} tie rod are in one place", side.name());
+        rules.fault(&at, message, "at least 1 mm away from rod_outer_mm");
+    }
+}
+
+fn front_wheel(rules: &mut Rules, side: Side) {
+    let number = |rules: &Rules, name: &str| side.number(rules, &format!("front_wheels/{name}"));
+    let centre = side.point(rules, "front_wheels/centre_mm");
+    let at = side.pointer(rules, "front_wheels/centre_mm");
+    let section_at = side.pointer(rules, "front_wheels/section_radius_mm");
+    let sizes = number(rules, "radius_mm").zip(number(rules, "section_radius_mm"));
+    let camber = number(rules, "camber_deg").unwrap_or(0.0);
+    sizes_and_ground(rules, [&at, &section_at], centre, sizes, camber);
+    let Some(centre) = centre else { return };
+    if centre.y.abs() < 50.0 {
+        let message = format!(
+            "the {} front wheel stands in the middle of the machine",
+            side.name()
+        );
+        rules.fault(
+            &at,
+            message,
+            "at least 50 mm away from the middle; millimetres are meant",
+        );
+    }
+    let rear = rules.triple("/rear_wheel/centre_mm");
+    if rear.is_some_and(|rear| centre.x - rear[0] < 100.0) {
+        let message = format!(
+            "the rear wheel must stand behind the {} front wheel",
+            side.name()
+        );
+        let allowed = "x at least 100 mm below that of the front wheels; millimetres are meant";
+        rules.fault("/rear_wheel/centre_mm", message, allowed);
+    }
+}
+
+fn rear_wheel(rules: &mut Rules) {
+    let centre = rules.triple("/rear_wheel/centre_mm").map(V3::from);
+    let sizes = rules
+        .number("/rear_wheel/radius_mm")
+        .zip(rules.number("/rear_wheel/section_radius_mm"));
+    let pointers = ["/rear_wheel/centre_mm", "/rear_wheel/section_radius_mm"];
+    sizes_and_ground(rules, pointers, centre, sizes, 0.0);
+}
+
+fn sizes_and_ground(
+    rules: &mut Rules,
+    [centre_at, section_at]: [&str; 2],
+    centre: Option<V3<f64>>,
+    sizes: Option<(f64, f64)>,
+    camber_deg: f64,
+) {
+    let Some((radius, section)) = sizes else {
+        return;
+    };
+    if section >= radius {
+        let message = "the section radius is not below the wheel's radius";
+        return rules.fault(section_at, message, &format!("below {radius} mm"));
+    }
+    let Some(centre) = centre else { return };
+    let lowest = centre.z - (radius - section) * libm::cos(camber_deg.to_radians()) - section;
+    let allowed = format!("the wheel's lowest point within {OFF_GROUND} mm of the ground, z = 0");
+    if lowest < -OFF_GROUND {
+        let message = format!("the wheel reaches {:.1} mm below the ground", -lowest);
+        rules.fault(centre_at, message, &allowed);
+    } else if lowest > OFF_GROUND {
+        let message = format!("the wheel hangs {lowest:.1} mm above the ground");
+        rules.fault(centre_at, message, &allowed);
+    }
+}
+
+fn rocker(rules: &mut Rules, side: Side) {
+    let (Some(axis), Some(pivot), Some(arm)) = (
+        rules.triple("/lean_coupling/axis").map(V3::from),
+        rules.triple("/lean_coupling/pivot_mm").map(V3::from),
+        rules.number("/lean_coupling/arm_mm"),
+    ) else {
+        return;
+    };
+    let across = libm::sqrt(axis.x * axis.x + axis.z * axis.z);
+    if across < ALONG * axis.norm() {
+        let message = "the rocker's axis lies along y, so that its arm cannot move";
+        return rules.fault(
+            "/lean_coupling/axis",
+            message,
+            "a direction across y, usually [1, 0, 0]",
+        );
+    }
+    let Some(foot) = side.point(rules, "lean_coupling/link_foot_mm") else {
+        return;
+    };
+    let at = side.pointer(rules, "lean_coupling/link_foot_mm");
+    let end = pivot + V3::new(0.0, if side.right { -arm } else { arm }, 0.0);
+    if (foot - end).norm() < COINCIDE {
+        let message = format!("the {} rocker link has no length", side.name());
+        rules.fault(
+            &at,
+            message,
+            "at least 1 mm away from the rocker's end (pivot ± arm along y)",
+        );
+    }
+    let pivots = side
+        .point(rules, "lower_wishbone/front_pivot_mm")
+        .zip(side.point(rules, "lower_wishbone/rear_pivot_mm"));
+    if let Some((front, rear)) = pivots
+        && (front - rear).norm() >= COINCIDE
+        && off_line(foot, rear, front - rear) < COINCIDE
+    {
+        let message = format!(
+            "the foot of the {} rocker link lies on the wishbone's hinge line, so that it holds nothing",
+            side.name()
+        );
+        rules.fault(
+            &at,
+            message,
+            "at least 1 mm away from the hinge line of the lower wishbone",
+        );
+    }
+}
+
+fn right_coupling(rules: &mut Rules) {
+    let rocker = rules.text("/lean_coupling/kind") == Some("rocker");
+    if !rocker && rules.value.pointer("/right/lean_coupling").is_some() {
+        let message = "the right side names a rocker link, but the machine has no rocker";
+        rules.fault(
+            "/right/lean_coupling",
+            message,
+            "only with \"lean_coupling\": {\"kind\": \"rocker\"}",
+        );
+    }
+}
+
+fn centre_of_gravity(rules: &mut Rules) {
+    let (Some(centre), Some(left), Some(right), Some(rear)) = (
+        rules.triple("/masses/centre_of_gravity_mm"),
+        Side { right: false }.point(rules, "front_wheels/centre_mm"),
+        Side { right: true }.point(rules, "front_wheels/centre_mm"),
+        rules.triple("/rear_wheel/centre_mm").map(V3::from),
+    ) else {
+        return;
+    };
+    let at = "/masses/centre_of_gravity_mm";
+    // Which side of the line from a to b the centre of gravity lies on, seen from above.
+    let beside =
+        |a: V3<f64>, b: V3<f64>| (b.x - a.x) * (centre[1] - a.y) - (b.y - a.y) * (centre[0] - a.x);
+    let inside = beside(left, rear) > 0.0 && beside(rear, right) > 0.0 && beside(right, left) > 0.0;
+    if !inside {
+        let message = "the centre of gravity lies outside the triangle of the wheels";
+        rules.fault(
+            at,
+            message,
+            "inside the triangle of the wheel centres, seen from above",
+        );
+    }
+    if centre[2] <= 0.0 {
+        rules.fault(
+            at,
+            "the centre of gravity lies below the ground",
+            "z above 0 mm",
+        );
+    }
+}

@@ -1,0 +1,4 @@
+//! The fields of both files, once: checks and JSON Schema are made from these tables.
+
+pub(crate) mod job;
+pub(crate) mod vehicle;

@@ -1,0 +1,267 @@
+//! The fields of the job file.
+
+use super::vehicle::{NAME, VEHICLE, VERSION};
+use crate::shape::{
+    Bounds, Kind, Names, Shape, above, between, closed, defaulted, needed, optional,
+};
+
+/// Largest offset of a freedom either way, mm.
+pub(crate) const FARTHEST_OFFSET: f64 = 1000.0;
+/// Most freedoms of a job.
+pub(crate) const MOST_FREEDOMS: usize = 64;
+/// Most holds of a job.
+pub(crate) const MOST_HOLDS: usize = 8;
+/// Most requirements of a job.
+pub(crate) const MOST_REQUIREMENTS: usize = 100;
+/// Largest seed: beyond it a double no longer tells whole numbers apart.
+pub(crate) const LARGEST_SEED: u64 = 1 << 53;
+
+const OFFSET: Bounds = closed(-FARTHEST_OFFSET, FARTHEST_OFFSET, "mm");
+const LIMIT: Bounds = closed(-1e9, 1e9, "");
+const POINT_MEANS: &str = "path of a point of the vehicle, such as steering.rod_outer_mm; on a \
+symmetric machine it means both sides; right. in front names a point given under right";
+const AXIS: Kind = Kind::Choice(&["x", "y", "z"]);
+const AXIS_MEANS: &str = "which coordinate; along y the two sides move apart or together";
+const CARRIES: Kind = Kind::List(&Kind::Path, 0, 32);
+const CARRIES_MEANS: &str = "points that move along by the same offset";
+const QUANTITY: Kind = Kind::Quantity(Names::Any);
+const OVER_MEANS: &str = "the poses; by default the quantity's own";
+
+/// The job file.
+pub(crate) static JOB: Shape = Shape {
+    title: "the job",
+    fields: &[
+        VERSION,
+        NAME,
+        needed(
+            "vehicle",
+            Kind::Object(&VEHICLE),
+            "the machine that the search starts from",
+        ),
+        needed(
+            "freedoms",
+            Kind::List(&Kind::Object(&FREEDOM), 1, MOST_FREEDOMS),
+            "coordinates that may move",
+        ),
+        defaulted(
+            "holds",
+            Kind::List(&Kind::Object(&HOLD), 0, MOST_HOLDS),
+            "[]",
+            "equalities, each solved exactly by one coordinate",
+        ),
+        defaulted(
+            "requirements",
+            Kind::List(&Kind::Object(&REQUIREMENT), 0, MOST_REQUIREMENTS),
+            "[]",
+            "limits that a candidate must keep",
+        ),
+        needed(
+            "goals",
+            Kind::List(&Kind::Object(&GOAL), 1, 6),
+            "what to make small or large",
+        ),
+        defaulted(
+            "reach",
+            Kind::Object(&REACH),
+            "{}",
+            "lean × steer corners that a rider meets",
+        ),
+        optional(
+            "grid_mm",
+            Kind::Number(closed(0.001, 50.0, "mm")),
+            "the workshop's grid, mm: freedoms move by whole multiples of it",
+        ),
+        defaulted(
+            "search",
+            Kind::Object(&SEARCH),
+            "{}",
+            "budget, islands, seed, size of the answer",
+        ),
+    ],
+};
+
+static FREEDOM: Shape = Shape {
+    title: "a freedom",
+    fields: &[
+        needed("point", Kind::Path, POINT_MEANS),
+        needed("axis", AXIS, AXIS_MEANS),
+        needed(
+            "offset_from_mm",
+            Kind::Number(OFFSET),
+            "smallest offset from the submitted vehicle, mm",
+        ),
+        needed(
+            "offset_to_mm",
+            Kind::Number(OFFSET),
+            "largest offset from the submitted vehicle, mm",
+        ),
+        defaulted("carries", CARRIES, "[]", CARRIES_MEANS),
+    ],
+};
+
+static HOLD: Shape = Shape {
+    title: "a hold",
+    fields: &[
+        needed(
+            "quantity",
+            Kind::Quantity(Names::Held),
+            "a quantity of the static set-up",
+        ),
+        needed(
+            "value",
+            Kind::Number(closed(-5000.0, 5000.0, "")),
+            "its value in its unit",
+        ),
+        needed(
+            "by",
+            Kind::Object(&HOLD_BY),
+            "the coordinate that is solved for",
+        ),
+        optional(
+            "side",
+            Kind::Choice(&["left", "right"]),
+            "whose quantity; by default the side of the solving point, left if it has none",
+        ),
+    ],
+};
+
+static HOLD_BY: Shape = Shape {
+    title: "a hold's coordinate",
+    fields: &[
+        needed("point", Kind::Path, POINT_MEANS),
+        needed("axis", AXIS, AXIS_MEANS),
+        defaulted("carries", CARRIES, "[]", CARRIES_MEANS),
+    ],
+};
+
+static REQUIREMENT: Shape = Shape {
+    title: "a requirement",
+    fields: &[
+        needed("quantity", QUANTITY, "the quantity"),
+        optional(
+            "at_most",
+            Kind::Number(LIMIT),
+            "upper limit in the quantity's unit",
+        ),
+        optional(
+            "at_least",
+            Kind::Number(LIMIT),
+            "lower limit in the quantity's unit",
+        ),
+        optional(
+            "within",
+            Kind::Range(LIMIT),
+            "lower and upper limit in the quantity's unit",
+        ),
+        optional("over", Kind::Object(&OVER), OVER_MEANS),
+        optional(
+            "tolerance",
+            Kind::Number(above(0.0, 1e6, "")),
+            "the miss that counts as 1 when misses are added up, in the quantity's unit",
+        ),
+    ],
+};
+
+static GOAL: Shape = Shape {
+    title: "a goal",
+    fields: &[
+        optional("minimise", QUANTITY, "the quantity to make small"),
+        optional("maximise", QUANTITY, "the quantity to make large"),
+        optional("over", Kind::Object(&OVER), OVER_MEANS),
+    ],
+};
+
+static OVER: Shape = Shape {
+    title: "over",
+    fields: &[
+        optional(
+            "lean_deg",
+            Kind::Range(closed(-60.0, 60.0, "degrees")),
+            "lean, degrees, ISO roll: positive leans right",
+        ),
+        optional(
+            "steer_deg",
+            Kind::Range(closed(-170.0, 170.0, "degrees")),
+            "crank angle, degrees, right-handed about its axis",
+        ),
+        optional(
+            "travel_mm",
+            Kind::Range(closed(-300.0, 300.0, "mm")),
+            "mean travel of the wheels, mm, wheels up positive",
+        ),
+        optional("reach", Kind::Flag, "true: over the job's reach"),
+    ],
+};
+
+/// The reach block; an assessment takes it too.
+pub(crate) static REACH: Shape = Shape {
+    title: "reach",
+    fields: &[
+        defaulted(
+            "speed_mps",
+            Kind::Range(closed(0.0, 50.0, "m/s")),
+            "[0, 8]",
+            "slowest and fastest speed, m/s",
+        ),
+        defaulted(
+            "radius_m",
+            Kind::Range(closed(0.5, 1000.0, "m")),
+            "[2.5, 50]",
+            "tightest and widest turn at the rear contact, m",
+        ),
+        defaulted(
+            "lean_limit_deg",
+            Kind::Number(between(0.0, 60.0, "degrees")),
+            "12",
+            "the rider leans no further, degrees",
+        ),
+        defaulted(
+            "parking",
+            Kind::Flag,
+            "true",
+            "steering upright at a standstill counts too",
+        ),
+    ],
+};
+
+static SEARCH: Shape = Shape {
+    title: "search",
+    fields: &[
+        defaulted(
+            "evaluations",
+            Kind::Whole(1, 1_000_000_000),
+            "50000",
+            "budget; rounded up to whole epochs of all islands",
+        ),
+        defaulted(
+            "islands",
+            Kind::Whole(1, 64),
+            "8",
+            "islands side by side; 1 uses one core",
+        ),
+        defaulted(
+            "seed",
+            Kind::Whole(0, LARGEST_SEED),
+            "1",
+            "seed of every random draw",
+        ),
+        defaulted(
+            "front",
+            Kind::Whole(2, 1000),
+            "100",
+            "most candidates of the answer",
+        ),
+        defaulted(
+            "polish_points",
+            Kind::Whole(0, 64),
+            "8",
+            "front points refined after the search",
+        ),
+        defaulted(
+            "polish_evaluations",
+            Kind::Whole(0, 100_000),
+            "1000",
+            "most evaluations spent on each of them",
+        ),
+    ],
+};

@@ -1,0 +1,333 @@
+//! The fields of the vehicle file.
+
+use crate::shape::{
+    Across, Bounds, Field, Kind, Shape, above, between, closed, defaulted, needed, optional,
+};
+
+const LEFT: Kind = Kind::Point(Across::Left);
+const RIGHT: Kind = Kind::Point(Across::Right);
+const RADIUS: Bounds = closed(50.0, 600.0, "mm");
+const SECTION: Bounds = closed(0.0, 150.0, "mm");
+const CAMBER: Bounds = closed(-45.0, 45.0, "degrees");
+const TOE: Bounds = closed(-20.0, 20.0, "degrees");
+
+const RADIUS_MEANS: &str = "outer radius of the tyre, mm";
+const SECTION_MEANS: &str = "radius of the tyre's round section, mm; below the outer radius";
+const CAMBER_MEANS: &str = "static camber, degrees, top outward positive";
+const TOE_MEANS: &str = "static toe of a wheel, degrees, toe-in positive";
+const CENTRE_MEANS: &str = "wheel centre, mm";
+const FRONT_MEANS: &str = "front point of the hinge on the frame, mm";
+const REAR_MEANS: &str = "rear point of the hinge on the frame, mm";
+const BALL_MEANS: &str = "centre of the ball joint, mm";
+const INNER_MEANS: &str = "tie-rod end on the crank, mm";
+const OUTER_MEANS: &str = "tie-rod end on the knuckle, mm";
+const FOOT_MEANS: &str = "foot of the rocker's link on the lower wishbone, mm";
+
+/// The file's version; shared with the job file.
+pub(crate) const VERSION: Field = defaulted(
+    "version",
+    Kind::Whole(1, 1),
+    "1",
+    "version of the file's form",
+);
+/// A name for people; shared with the job file.
+pub(crate) const NAME: Field = defaulted("name", Kind::Text(200), "\"\"", "a name for people");
+
+/// The vehicle file.
+pub(crate) static VEHICLE: Shape = Shape {
+    title: "the vehicle",
+    fields: &[
+        VERSION,
+        NAME,
+        needed(
+            "front_wheels",
+            Kind::Object(&FRONT_WHEELS),
+            "both front wheels in the design pose",
+        ),
+        needed(
+            "rear_wheel",
+            Kind::Object(&REAR_WHEEL),
+            "the rear wheel; its axis lies along y",
+        ),
+        needed(
+            "lower_wishbone",
+            Kind::Object(&WISHBONE),
+            "the lower wishbones",
+        ),
+        needed(
+            "upper_wishbone",
+            Kind::Object(&WISHBONE),
+            "the upper wishbones",
+        ),
+        needed("steering", Kind::Object(&STEERING), "the steering linkage"),
+        defaulted(
+            "lean_coupling",
+            Kind::Variants(
+                "kind",
+                &[("mean_travel", &MEAN_TRAVEL), ("rocker", &ROCKER)],
+            ),
+            r#"{"kind": "mean_travel"}"#,
+            "what joins the left and right wishbones in lean",
+        ),
+        optional(
+            "masses",
+            Kind::Object(&MASSES),
+            "masses of the laden machine",
+        ),
+        defaulted(
+            "limits",
+            Kind::Object(&LIMITS),
+            "{}",
+            "what stops steering and lean",
+        ),
+        defaulted(
+            "fittings",
+            Kind::Object(&FITTINGS),
+            "{}",
+            "joints, handlebar, brakes, body",
+        ),
+        optional(
+            "right",
+            Kind::Object(&RIGHT_SIDE),
+            "what differs on the right side (y negative)",
+        ),
+    ],
+};
+
+static FRONT_WHEELS: Shape = Shape {
+    title: "front_wheels",
+    fields: &[
+        needed("centre_mm", LEFT, CENTRE_MEANS),
+        needed("radius_mm", Kind::Number(RADIUS), RADIUS_MEANS),
+        needed("section_radius_mm", Kind::Number(SECTION), SECTION_MEANS),
+        defaulted("camber_deg", Kind::Number(CAMBER), "0", CAMBER_MEANS),
+        defaulted("toe_in_deg", Kind::Number(TOE), "0", TOE_MEANS),
+    ],
+};
+
+static REAR_WHEEL: Shape = Shape {
+    title: "rear_wheel",
+    fields: &[
+        needed("centre_mm", Kind::Point(Across::Any), CENTRE_MEANS),
+        needed("radius_mm", Kind::Number(RADIUS), RADIUS_MEANS),
+        needed("section_radius_mm", Kind::Number(SECTION), SECTION_MEANS),
+    ],
+};
+
+static WISHBONE: Shape = Shape {
+    title: "a wishbone",
+    fields: &[
+        needed("front_pivot_mm", LEFT, FRONT_MEANS),
+        needed("rear_pivot_mm", LEFT, REAR_MEANS),
+        needed("ball_joint_mm", LEFT, BALL_MEANS),
+    ],
+};
+
+static STEERING: Shape = Shape {
+    title: "steering",
+    fields: &[
+        needed(
+            "layout",
+            Kind::Choice(&["centre_crank"]),
+            "a centre crank with two tie rods",
+        ),
+        needed("crank", Kind::Object(&CRANK), "the crank's axis"),
+        needed("rod_inner_mm", LEFT, INNER_MEANS),
+        needed("rod_outer_mm", LEFT, OUTER_MEANS),
+    ],
+};
+
+static CRANK: Shape = Shape {
+    title: "the crank",
+    fields: &[
+        needed(
+            "point_mm",
+            Kind::Point(Across::Any),
+            "a point on the axis, mm",
+        ),
+        needed(
+            "axis",
+            Kind::Direction,
+            "direction; a positive steer is right-handed about it",
+        ),
+    ],
+};
+
+static MEAN_TRAVEL: Shape = Shape {
+    title: "a mean_travel coupling",
+    fields: &[],
+};
+
+static ROCKER: Shape = Shape {
+    title: "a rocker coupling",
+    fields: &[
+        needed(
+            "pivot_mm",
+            Kind::Point(Across::Any),
+            "pivot of the rocker, mm",
+        ),
+        needed(
+            "axis",
+            Kind::Direction,
+            "direction of the pivot, not along y",
+        ),
+        needed(
+            "arm_mm",
+            Kind::Number(above(0.0, 1000.0, "mm")),
+            "half length, mm; in the design pose the ends lie at the pivot ± arm along y",
+        ),
+        needed("link_foot_mm", LEFT, FOOT_MEANS),
+    ],
+};
+
+static MASSES: Shape = Shape {
+    title: "masses",
+    fields: &[
+        needed(
+            "total_kg",
+            Kind::Number(closed(5.0, 2000.0, "kg")),
+            "machine, rider and load, kg",
+        ),
+        needed(
+            "centre_of_gravity_mm",
+            Kind::Point(Across::Any),
+            "common centre of gravity in the design pose, mm",
+        ),
+    ],
+};
+
+static LIMITS: Shape = Shape {
+    title: "limits",
+    fields: &[
+        defaulted(
+            "smallest_transmission_deg",
+            Kind::Number(closed(1.0, 60.0, "degrees")),
+            "15",
+            "transmission angle at which the steering counts as stopped, degrees",
+        ),
+        optional(
+            "stop_angle_deg",
+            Kind::Number(between(0.0, 170.0, "degrees")),
+            "stop of the crank, degrees either way",
+        ),
+        optional(
+            "ball_joint_deg",
+            Kind::Number(between(0.0, 90.0, "degrees")),
+            "half-cone of the ball joints, degrees",
+        ),
+        optional(
+            "rod_end_deg",
+            Kind::Number(between(0.0, 90.0, "degrees")),
+            "largest misalignment of a rod end, degrees",
+        ),
+        defaulted(
+            "lean_sweep_deg",
+            Kind::Number(closed(5.0, 60.0, "degrees")),
+            "45",
+            "where a sweep of the lean ends if nothing stops it, degrees",
+        ),
+    ],
+};
+
+const BOLT_MEANS: &str = "direction in the design pose, left side; by default along the crank axis \
+(inner) or the kingpin (outer)";
+const STUD_MEANS: &str = "direction in the design pose, left side; by default along the kingpin";
+const SOCKET_MEANS: &str = "direction in the design pose, left side; by default along the stud";
+
+static FITTINGS: Shape = Shape {
+    title: "fittings",
+    fields: &[
+        optional("lower_stud", Kind::Direction, STUD_MEANS),
+        optional("upper_stud", Kind::Direction, STUD_MEANS),
+        optional("lower_socket", Kind::Direction, SOCKET_MEANS),
+        optional("upper_socket", Kind::Direction, SOCKET_MEANS),
+        optional("inner_bolt", Kind::Direction, BOLT_MEANS),
+        optional("outer_bolt", Kind::Direction, BOLT_MEANS),
+        optional(
+            "rod_clock_deg",
+            Kind::Number(closed(-180.0, 180.0, "degrees")),
+            "angle between the two eyes of a rod, degrees; by default set best in the design pose",
+        ),
+        defaulted(
+            "overhangs_mm",
+            Kind::List(&Kind::Point(Across::Any), 0, 64),
+            "[]",
+            "points of the body that count for wall-to-wall turning, mm",
+        ),
+        optional(
+            "handlebar_per_crank",
+            Kind::Number(closed(0.1, 10.0, "")),
+            "handlebar degrees per crank degree; by default 1",
+        ),
+        defaulted(
+            "brake",
+            Kind::Choice(&["knuckle", "frame"]),
+            "\"knuckle\"",
+            "what takes the torque of a front brake",
+        ),
+    ],
+};
+
+static RIGHT_SIDE: Shape = Shape {
+    title: "the right side",
+    fields: &[
+        optional(
+            "front_wheels",
+            Kind::Object(&RIGHT_WHEEL),
+            "right front wheel",
+        ),
+        optional(
+            "lower_wishbone",
+            Kind::Object(&RIGHT_WISHBONE),
+            "right lower wishbone",
+        ),
+        optional(
+            "upper_wishbone",
+            Kind::Object(&RIGHT_WISHBONE),
+            "right upper wishbone",
+        ),
+        optional(
+            "steering",
+            Kind::Object(&RIGHT_STEERING),
+            "right tie-rod ends",
+        ),
+        optional(
+            "lean_coupling",
+            Kind::Object(&RIGHT_COUPLING),
+            "right link of a rocker",
+        ),
+    ],
+};
+
+static RIGHT_WHEEL: Shape = Shape {
+    title: "the right front wheel",
+    fields: &[
+        optional("centre_mm", RIGHT, CENTRE_MEANS),
+        optional("radius_mm", Kind::Number(RADIUS), RADIUS_MEANS),
+        optional("section_radius_mm", Kind::Number(SECTION), SECTION_MEANS),
+        optional("camber_deg", Kind::Number(CAMBER), CAMBER_MEANS),
+        optional("toe_in_deg", Kind::Number(TOE), TOE_MEANS),
+    ],
+};
+
+static RIGHT_WISHBONE: Shape = Shape {
+    title: "a right wishbone",
+    fields: &[
+        optional("front_pivot_mm", RIGHT, FRONT_MEANS),
+        optional("rear_pivot_mm", RIGHT, REAR_MEANS),
+        optional("ball_joint_mm", RIGHT, BALL_MEANS),
+    ],
+};
+
+static RIGHT_STEERING: Shape = Shape {
+    title: "the right tie rod",
+    fields: &[
+        optional("rod_inner_mm", RIGHT, INNER_MEANS),
+        optional("rod_outer_mm", RIGHT, OUTER_MEANS),
+    ],
+};
+
+static RIGHT_COUPLING: Shape = Shape {
+    title: "the right rocker link",
+    fields: &[optional("link_foot_mm", RIGHT, FOOT_MEANS)],
+};
