@@ -66,7 +66,7 @@ impl From<sqlx::Error> for Error {
 pub enum OpenError {
     /// The URL names no engine that this build knows.
     #[error(
-        "the store's URL starts with `{scheme}`; this build knows `sqlite:PATH` and plain paths"
+        "the store's URL starts with `{scheme}:`; this build knows `sqlite:PATH` and plain paths"
     )]
     Scheme {
         /// What stands before the colon; never the rest.

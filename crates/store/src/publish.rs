@@ -38,8 +38,13 @@ impl Store {
 
 async fn insert_result(tx: &mut Tx, job: i64, result: &Published) -> Result<(), Error> {
     tx.run(
-        "INSERT INTO results (job, front, front_sha256, published_at) VALUES ($1, $2, $3, now_ms())",
-        &[Arg::Int(job), Arg::Bytes(&result.front), Arg::Text(&sha256_hex(&result.front))],
+        "INSERT INTO results (job, front, front_sha256, published_at) \
+         SELECT seq, $2, $3, finished_at FROM jobs WHERE seq = $1",
+        &[
+            Arg::Int(job),
+            Arg::Bytes(&result.front),
+            Arg::Text(&sha256_hex(&result.front)),
+        ],
     )
     .await?;
     for (number, body) in result.candidates.iter().enumerate() {
