@@ -25,6 +25,7 @@ pub(crate) fn machine(vehicle: &Vehicle) -> Machine {
             direction: vehicle.steering.crank.axis.into(),
         },
         coupling: coupling(vehicle),
+        layout: kinematics::Layout::CentreCrank,
     }
 }
 

@@ -134,7 +134,7 @@ static HOLD_BY: Shape = Shape {
     ],
 };
 
-static REQUIREMENT: Shape = Shape {
+pub(crate) static REQUIREMENT: Shape = Shape {
     title: "a requirement",
     fields: &[
         needed("quantity", QUANTITY, "the quantity"),
@@ -162,7 +162,7 @@ static REQUIREMENT: Shape = Shape {
     ],
 };
 
-static GOAL: Shape = Shape {
+pub(crate) static GOAL: Shape = Shape {
     title: "a goal",
     fields: &[
         optional("minimise", QUANTITY, "the quantity to make small"),

@@ -1,0 +1,97 @@
+//! One solved pose on the wire.
+
+use crate::answer::{CornerAnswer, FramePose, PoseAnswer, PoseError, PoseQuestion, RearAnswer};
+use crate::convert;
+use crate::fault::Fault;
+use crate::parse::assembles;
+use crate::vehicle::{LeanCoupling, Vehicle};
+use kinematics::{CornerPose, Linkage, Pose, Side, Target};
+
+/// Farthest lean of a pose question, degrees.
+const FARTHEST_LEAN: f64 = 80.0;
+/// Farthest crank angle, degrees.
+const FARTHEST_STEER: f64 = 170.0;
+/// Farthest mean travel, mm.
+const FARTHEST_TRAVEL: f64 = 500.0;
+
+/// Solves one pose, following the branch of the design pose.
+///
+/// # Errors
+/// [`PoseError::Input`] where the question is out of range, or asks a machine with a rocker for
+/// mean travel together with lean or steer; [`PoseError::Unreachable`] names what fails.
+pub fn pose(vehicle: &Vehicle, question: &PoseQuestion) -> Result<PoseAnswer, PoseError> {
+    let faults = check(vehicle, question);
+    if !faults.is_empty() {
+        return Err(PoseError::Input(faults));
+    }
+    assembles(vehicle, "").map_err(PoseError::Input)?;
+    let failed = |why: &dyn core::fmt::Display| PoseError::Unreachable(why.to_string());
+    let linkage = Linkage::new(&convert::machine(vehicle)).map_err(|why| failed(&why))?;
+    let target = Target {
+        lean: question.lean_deg.to_radians(),
+        steer: question.steer_deg.to_radians(),
+        // Travel disconnects a rocker; a travel of 0 asks for nothing and leaves it connected.
+        mean_travel: question.mean_travel_mm.filter(|travel| *travel != 0.0),
+    };
+    linkage
+        .pose(&target)
+        .map(|pose| answer(&pose))
+        .map_err(|why| failed(&why))
+}
+
+fn check(vehicle: &Vehicle, question: &PoseQuestion) -> Vec<Fault> {
+    let travel = question.mean_travel_mm.unwrap_or(0.0);
+    let mut faults: Vec<Fault> = [
+        ("lean_deg", question.lean_deg, FARTHEST_LEAN, "degrees"),
+        ("steer_deg", question.steer_deg, FARTHEST_STEER, "degrees"),
+        ("mean_travel_mm", travel, FARTHEST_TRAVEL, "mm"),
+    ]
+    .into_iter()
+    .filter(|(_, value, farthest, _)| value.is_nan() || value.abs() > *farthest)
+    .map(|(field, value, farthest, unit)| Fault {
+        pointer: format!("/{field}"),
+        message: "the number is out of range".into(),
+        value: value.to_string(),
+        allowed: format!("from -{farthest} to {farthest} {unit}"),
+    })
+    .collect();
+    let rocker = matches!(vehicle.lean_coupling, LeanCoupling::Rocker(_));
+    let turned = question.lean_deg != 0.0 || question.steer_deg != 0.0;
+    if rocker && turned && travel != 0.0 {
+        faults.push(Fault {
+            pointer: "/mean_travel_mm".into(),
+            message: "on a machine with a rocker, mean travel is fixed by lean and steer".into(),
+            value: travel.to_string(),
+            allowed: "no mean travel together with lean or steer".into(),
+        });
+    }
+    faults
+}
+
+fn answer(pose: &Pose<f64>) -> PoseAnswer {
+    let [x, y] = pose.rear_contact_ground;
+    PoseAnswer {
+        frame: FramePose {
+            height_change_mm: pose.height,
+            pitch_deg: libm::atan2(pose.pitch[0], pose.pitch[1]).to_degrees(),
+        },
+        left: corner(&pose.left, pose.steer_angle(Side::Left)),
+        right: corner(&pose.right, pose.steer_angle(Side::Right)),
+        rear: RearAnswer {
+            contact_mm: [x, y, 0.0],
+        },
+    }
+}
+
+fn corner(corner: &CornerPose<f64>, heading: f64) -> CornerAnswer {
+    let [x, y] = corner.contact_ground;
+    CornerAnswer {
+        contact_mm: [x, y, 0.0],
+        heading_deg: heading.to_degrees(),
+        inclination_deg: libm::asin(corner.inclination_sin.clamp(-1.0, 1.0)).to_degrees(),
+        wheel_centre_mm: corner.centre.to_array(),
+        lower_ball_joint_mm: corner.lower.to_array(),
+        upper_ball_joint_mm: corner.upper.to_array(),
+        rod_outer_mm: corner.rod_outer.to_array(),
+    }
+}
