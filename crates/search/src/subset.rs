@@ -1,0 +1,134 @@
+//! The best subset of a front: few points that together dominate the most.
+
+use crate::hypervolume::volume;
+use crate::standing::{Frame, Goals, covers, lexicographic};
+use std::cmp::Ordering;
+use std::collections::BinaryHeap;
+
+/// The reference in normalised goals, where a front's own extent is 0…1.
+pub(crate) const REFERENCE: Goals = [1.1; 6];
+
+/// Positions of at most `count` points with the greatest hypervolume, in lexicographic order of
+/// their goals. Exact for two goals; beyond, greedy, which reaches at least 1 − 1/e of the best
+/// (Nemhauser, Wolsey & Fisher 1978). The points must not dominate each other.
+pub(crate) fn best(points: &[Goals], goals: usize, count: usize) -> Vec<usize> {
+    let frame = Frame::of(points.iter());
+    let normal: Vec<Goals> = points.iter().map(|p| frame.map(p)).collect();
+    let mut order: Vec<usize> = (0..points.len()).collect();
+    order.sort_by(|a, b| lexicographic(&points[*a], &points[*b]));
+    if count >= points.len() {
+        return order;
+    }
+    match goals {
+        1 => order[..count].to_vec(),
+        2 => exact(&normal, &order, count),
+        _ => {
+            let mut chosen = greedy(&normal, goals, count);
+            chosen.sort_by(|a, b| lexicographic(&points[*a], &points[*b]));
+            chosen
+        }
+    }
+}
+
+/// Dynamic programming along the front: the best area that ends at a point is the best one that
+/// ends at an earlier point plus the strip between the two.
+fn exact(normal: &[Goals], order: &[usize], count: usize) -> Vec<usize> {
+    let (n, right, top) = (order.len(), REFERENCE[0], REFERENCE[1]);
+    if count == 0 {
+        return Vec::new();
+    }
+    let x: Vec<f64> = order.iter().map(|i| normal[*i][0]).collect();
+    let depth: Vec<f64> = order.iter().map(|i| top - normal[*i][1]).collect();
+    let mut area = vec![0.0; n];
+    let mut from: Vec<Vec<u32>> = Vec::with_capacity(count - 1);
+    for taken in 1..count {
+        let mut next = vec![f64::NEG_INFINITY; n];
+        let mut link = vec![0u32; n];
+        for i in taken..n {
+            for l in taken - 1..i {
+                let value = area[l] + (x[i] - x[l]) * depth[l];
+                if value > next[i] {
+                    (next[i], link[i]) = (value, l as u32);
+                }
+            }
+        }
+        area = next;
+        from.push(link);
+    }
+    let total = |i: &usize| area[*i] + (right - x[*i]) * depth[*i];
+    let mut at = (count - 1..n)
+        .max_by(|a, b| total(a).total_cmp(&total(b)).then(b.cmp(a)))
+        .expect("count is below n");
+    let mut chosen = vec![order[at]];
+    for link in from.iter().rev() {
+        at = link[at] as usize;
+        chosen.push(order[at]);
+    }
+    chosen.reverse();
+    chosen
+}
+
+#[derive(PartialEq)]
+struct Gain {
+    gain: f64,
+    position: usize,
+    round: usize,
+}
+
+impl Eq for Gain {}
+
+impl Ord for Gain {
+    fn cmp(&self, other: &Self) -> Ordering {
+        self.gain
+            .total_cmp(&other.gain)
+            .then(other.position.cmp(&self.position))
+    }
+}
+
+impl PartialOrd for Gain {
+    fn partial_cmp(&self, other: &Self) -> Option<Ordering> {
+        Some(self.cmp(other))
+    }
+}
+
+/// Takes the point that adds most, again and again. A gain only shrinks while others come in, so
+/// one that is still the greatest after it was computed anew is the greatest of all.
+fn greedy(normal: &[Goals], goals: usize, count: usize) -> Vec<usize> {
+    let mut chosen: Vec<usize> = Vec::with_capacity(count);
+    let mut heap: BinaryHeap<Gain> = (0..normal.len())
+        .map(|position| Gain {
+            gain: gain(normal, goals, &[], position),
+            position,
+            round: 0,
+        })
+        .collect();
+    while chosen.len() < count {
+        let Some(most) = heap.pop() else { break };
+        if most.round == chosen.len() {
+            chosen.push(most.position);
+        } else {
+            let gain = gain(normal, goals, &chosen, most.position);
+            heap.push(Gain {
+                gain,
+                round: chosen.len(),
+                ..most
+            });
+        }
+    }
+    chosen
+}
+
+/// What a point would add to the chosen ones.
+fn gain(normal: &[Goals], goals: usize, chosen: &[usize], position: usize) -> f64 {
+    let point = &normal[position];
+    let mut limited: Vec<Goals> = Vec::with_capacity(chosen.len());
+    for i in chosen {
+        let moved: Goals = std::array::from_fn(|g| point[g].max(normal[*i][g]));
+        if !limited.iter().any(|kept| covers(kept, &moved)) {
+            limited.retain(|kept| !covers(&moved, kept));
+            limited.push(moved);
+        }
+    }
+    let own: f64 = (0..goals).map(|g| REFERENCE[g] - point[g]).product();
+    own - volume(&limited, goals, &REFERENCE)
+}
