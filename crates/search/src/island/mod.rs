@@ -12,7 +12,7 @@ pub use settings::{MOST_STARTS, Settings, StartFault};
 use crate::archive::progress;
 use crate::batch::Batch;
 use crate::blocks::{Blocks, Tally};
-use crate::elite::Elite;
+use crate::elite::{Elite, extremes};
 use crate::evaluation::{Evaluation, TellFault, check_all};
 use crate::problem::Problem;
 use crate::progress::{Progress, Scales};
@@ -257,7 +257,8 @@ impl Island {
         feasible.len() + RESERVE >= POPULATION && crate::standing::fronts(&feasible).len() == 1
     }
 
-    /// A few of the island's best for its neighbour.
+    /// A few of the island's best for its neighbour: a good spread over its archive and the best of
+    /// each goal, or the least violated while nothing feasible is known.
     pub fn migrants(&self) -> Vec<Migrant> {
         if self.elite.values().is_empty() {
             let mut order: Vec<&Member> = self.population.iter().collect();
