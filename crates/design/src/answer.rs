@@ -102,6 +102,23 @@ pub struct WorstPose {
     /// The side, where the quantity has one.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub side: Option<SideName>,
+    /// The joint, where one is meant.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub joint: Option<JointName>,
+}
+
+/// A joint of one side.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, utoipa::ToSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum JointName {
+    /// Ball joint of the lower wishbone.
+    LowerBall,
+    /// Ball joint of the upper wishbone.
+    UpperBall,
+    /// Rod end on the crank.
+    InnerRodEnd,
+    /// Rod end on the knuckle.
+    OuterRodEnd,
 }
 
 /// What a hold came to.
@@ -111,8 +128,13 @@ pub struct HoldValue {
     pub quantity: String,
     /// Its unit.
     pub unit: String,
-    /// The value asked for; kept to the solver's tolerance.
+    /// The value asked for.
     pub value: f64,
+    /// The value of this machine: that asked for to the solver's tolerance (1e-9 of its unit),
+    /// except on the vehicle as submitted, whose holds are not solved.
+    pub reached: f64,
+    /// Which side's quantity.
+    pub side: SideName,
     /// The point that was solved for.
     pub point: String,
     /// Its axis.
@@ -140,8 +162,7 @@ pub struct OnGrid {
 pub struct Hardpoint {
     /// Path in the vehicle file.
     pub point: String,
-    /// The point itself is given for this side; the other side is its mirror image where the
-    /// machine is symmetric in it.
+    /// The other side's point is the mirror image of this one.
     pub mirrored: bool,
     /// Coordinates as submitted, mm.
     #[schema(value_type = Vec<f64>)]
@@ -178,8 +199,6 @@ pub struct Finding {
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, utoipa::ToSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum FindingKind {
-    /// No freedom changes this goal.
-    GoalUnchanged,
     /// Every sampled candidate fails this requirement.
     RequirementFails,
     /// This freedom changes nothing that is asked for.

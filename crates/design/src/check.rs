@@ -1,6 +1,6 @@
 //! Walks a value along its shape and reports every fault.
 
-use crate::fault::Fault;
+use crate::fault::{Fault, figure};
 use crate::json::{MOST_FAULTS, shorten, step};
 use crate::nearest::suggestion;
 use crate::paths;
@@ -151,7 +151,7 @@ impl<'a> Walk<'a> {
             if x.abs() > FARTHEST {
                 let allowed = format!("from -{FARTHEST} to {FARTHEST} mm");
                 let message = "the coordinate is out of range".into();
-                self.fault_at(&format!("/{i}"), message, x.to_string(), allowed);
+                self.fault_at(&format!("/{i}"), message, figure(x), allowed);
             }
         }
         let wrong_side = match across {
@@ -165,7 +165,7 @@ impl<'a> Walk<'a> {
                 _ => ("right", "y at most 0 mm (y points left)"),
             };
             let message = format!("this point belongs to the {side} side");
-            self.fault_at("/1", message, point[1].to_string(), allowed.into());
+            self.fault_at("/1", message, figure(point[1]), allowed.into());
         }
     }
 
@@ -187,7 +187,7 @@ impl<'a> Walk<'a> {
         for (i, x) in [from, to].into_iter().enumerate() {
             if !bounds.hold(x) {
                 let message = "the number is out of range".into();
-                self.fault_at(&format!("/{i}"), message, x.to_string(), bounds.words());
+                self.fault_at(&format!("/{i}"), message, figure(x), bounds.words());
             }
         }
         if from > to {

@@ -1,10 +1,11 @@
 //! Wire types to the types of kinematics and mechanics and back: degrees become radians where
 //! the kernel wants them, the right side is mirrored where the file doesn't give it.
 
+use crate::answer::JointName;
 use crate::job::{Over, Reach, SideName};
 use crate::vehicle::{BrakeInput, FittingsInput, LeanCoupling, Point, RightSide, Vehicle};
 use kinematics::{Axis, Corner, Coupling, Machine, Rocker, Side, V3, Wheel, Wishbone};
-use mechanics::{Brake, Fittings, Masses, OverKind, Settings};
+use mechanics::{Brake, Fittings, Joint, Masses, OverKind, Settings};
 
 const DEGREE: f64 = core::f64::consts::PI / 180.0;
 
@@ -213,5 +214,15 @@ pub(crate) fn side_of(name: SideName) -> Side {
     match name {
         SideName::Left => Side::Left,
         SideName::Right => Side::Right,
+    }
+}
+
+/// The joint's name.
+pub(crate) fn joint_name(joint: Joint) -> JointName {
+    match joint {
+        Joint::LowerBall => JointName::LowerBall,
+        Joint::UpperBall => JointName::UpperBall,
+        Joint::InnerRodEnd => JointName::InnerRodEnd,
+        Joint::OuterRodEnd => JointName::OuterRodEnd,
     }
 }

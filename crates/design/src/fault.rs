@@ -33,3 +33,11 @@ impl fmt::Display for Fault {
         Ok(())
     }
 }
+
+/// A number for a message: plain digits where they are few, else with an exponent.
+pub(crate) fn figure(x: f64) -> String {
+    match x == 0.0 || (1e-4..1e10).contains(&x.abs()) {
+        true => format!("{x}"),
+        false => format!("{x:e}"),
+    }
+}

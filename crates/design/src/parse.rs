@@ -104,12 +104,9 @@ fn pointer(fault: &DesignFault) -> &'static str {
         DesignFault::RockerShape => "/lean_coupling",
         DesignFault::AtDeadCentre(which) => match which {
             Loop::UpperWishbone(_) => "/upper_wishbone",
-            Loop::TieRod(_) => "/steering",
             Loop::RockerLink(_) => "/lean_coupling",
+            _ => "/steering",
         },
-        DesignFault::NotFinite
-        | DesignFault::ZeroAxis
-        | DesignFault::WheelSize
-        | DesignFault::Unsolvable(_) => "",
+        _ => "",
     }
 }

@@ -2,7 +2,7 @@
 
 use crate::answer::{CornerAnswer, FramePose, PoseAnswer, PoseError, PoseQuestion, RearAnswer};
 use crate::convert;
-use crate::fault::Fault;
+use crate::fault::{Fault, figure};
 use crate::parse::assembles;
 use crate::vehicle::{LeanCoupling, Vehicle};
 use kinematics::{CornerPose, Linkage, Pose, Side, Target};
@@ -51,7 +51,7 @@ fn check(vehicle: &Vehicle, question: &PoseQuestion) -> Vec<Fault> {
     .map(|(field, value, farthest, unit)| Fault {
         pointer: format!("/{field}"),
         message: "the number is out of range".into(),
-        value: value.to_string(),
+        value: figure(value),
         allowed: format!("from -{farthest} to {farthest} {unit}"),
     })
     .collect();
@@ -61,7 +61,7 @@ fn check(vehicle: &Vehicle, question: &PoseQuestion) -> Vec<Fault> {
         faults.push(Fault {
             pointer: "/mean_travel_mm".into(),
             message: "on a machine with a rocker, mean travel is fixed by lean and steer".into(),
-            value: travel.to_string(),
+            value: figure(travel),
             allowed: "no mean travel together with lean or steer".into(),
         });
     }

@@ -2,6 +2,7 @@
 
 use super::Rules;
 use crate::convert::over_field;
+use crate::fault::figure;
 use crate::tables::job::MOST_REQUIREMENTS;
 use mechanics::{Needs, OverKind, Quantity};
 
@@ -40,11 +41,15 @@ fn requirement(rules: &mut Rules, at: &str) {
     if let Some((low, high)) = limits
         && low > high
     {
-        let message = format!("at_least ({low}) is above at_most ({high})");
+        let message = format!(
+            "at_least ({}) is above at_most ({})",
+            figure(low),
+            figure(high)
+        );
         rules.fault(
             &format!("{at}/at_least"),
             message,
-            &format!("at most {high}"),
+            &format!("at most {}", figure(high)),
         );
     }
     quantity(rules, at, "quantity");

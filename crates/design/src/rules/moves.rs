@@ -3,6 +3,7 @@
 use super::Rules;
 use super::vehicle::OFF_GROUND;
 use crate::check::numbers;
+use crate::fault::figure;
 use crate::json::step;
 use crate::paths::{Path, Place};
 use crate::tables::job::{MOST_FREEDOMS, MOST_HOLDS};
@@ -69,7 +70,11 @@ fn ranges(rules: &mut Rules, at: &str) {
         .zip(rules.number(&format!("{at}/offset_to_mm")));
     let Some((from, to)) = ends else { return };
     if from >= to {
-        let message = format!("the range of offsets is empty or inverted: from {from} to {to} mm");
+        let message = format!(
+            "the range of offsets is empty or inverted: from {} to {} mm",
+            figure(from),
+            figure(to)
+        );
         return rules.fault(
             &format!("{at}/offset_from_mm"),
             message,
@@ -82,7 +87,8 @@ fn ranges(rules: &mut Rules, at: &str) {
     let steps = libm::floor(to / grid + 1e-9) - libm::ceil(from / grid - 1e-9);
     if steps < 1.0 {
         let message = format!(
-            "the grid of {grid} mm is coarser than this range: it holds fewer than two grid points"
+            "the grid of {} mm is coarser than this range: it holds fewer than two grid points",
+            figure(grid)
         );
         let allowed = "a range with at least two multiples of grid_mm";
         rules.fault(&format!("{at}/offset_to_mm"), message, allowed);
@@ -196,7 +202,10 @@ fn extent(rules: &mut Rules, one: &Move) {
             };
             if one.axis == 1 && path.place.sided() && crosses {
                 let message = format!("this offset takes {} across the middle", path.text());
-                let allowed = format!("the point's y is {} mm; it stays on its side", start[1]);
+                let allowed = format!(
+                    "the point's y is {} mm; it stays on its side",
+                    figure(start[1])
+                );
                 rules.fault(&at, message, &allowed);
             }
             let wheel = matches!(path.place, Place::WheelCentre | Place::RearCentre);

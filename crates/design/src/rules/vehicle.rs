@@ -1,7 +1,7 @@
 //! Rules of the vehicle: points that must not coincide, wheels that stand on the ground.
 
 use super::Rules;
-use crate::fault::Fault;
+use crate::fault::{Fault, figure};
 use kinematics::V3;
 use serde_json::Value;
 
@@ -221,21 +221,27 @@ fn sizes_and_ground(
     sizes: Option<(f64, f64)>,
     camber_deg: f64,
 ) {
-    let Some((radius, section)) = sizes else {
+    let Some((radius, section)) = sizes.filter(|(radius, _)| *radius > 0.0) else {
         return;
     };
     if section >= radius {
         let message = "the section radius is not below the wheel's radius";
-        return rules.fault(section_at, message, &format!("below {radius} mm"));
+        return rules.fault(section_at, message, &format!("below {} mm", figure(radius)));
     }
     let Some(centre) = centre else { return };
     let lowest = centre.z - (radius - section) * libm::cos(camber_deg.to_radians()) - section;
     let allowed = format!("the wheel's lowest point within {OFF_GROUND} mm of the ground, z = 0");
     if lowest < -OFF_GROUND {
-        let message = format!("the wheel reaches {:.1} mm below the ground", -lowest);
+        let message = format!(
+            "the wheel reaches {} mm below the ground",
+            figure(libm::round(-lowest))
+        );
         rules.fault(centre_at, message, &allowed);
     } else if lowest > OFF_GROUND {
-        let message = format!("the wheel hangs {lowest:.1} mm above the ground");
+        let message = format!(
+            "the wheel hangs {} mm above the ground",
+            figure(libm::round(lowest))
+        );
         rules.fault(centre_at, message, &allowed);
     }
 }

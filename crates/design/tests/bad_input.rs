@@ -1,0 +1,217 @@
+//! Each row of the text files breaks one place of a sound file and states where the fault must be
+//! reported, and with which words.
+
+mod common;
+
+use common::{changed, example_job, rocker_vehicle, welded_vehicle};
+use leanwright_design::{Fault, parse_job, parse_vehicle};
+use serde_json::{Value, json};
+
+fn check(base: &Value, rows: &str, parse: impl Fn(&str) -> Vec<Fault>) {
+    let rows = rows
+        .lines()
+        .filter(|line| !line.is_empty() && !line.starts_with('#'));
+    let mut count = 0;
+    for row in rows {
+        let [place, value, pointer, words] = row.split(" | ").collect::<Vec<_>>()[..] else {
+            panic!("not four columns: {row}");
+        };
+        let value: Value = serde_json::from_str(value).unwrap_or_else(|e| panic!("{row}: {e}"));
+        hit(
+            &parse(&changed(base, &[(place, value)]).to_string()),
+            pointer,
+            words,
+            row,
+        );
+        count += 1;
+    }
+    assert!(count > 0);
+}
+
+fn hit(faults: &[Fault], pointer: &str, words: &str, row: &str) {
+    let said = |f: &Fault| f.message.contains(words) || f.allowed.contains(words);
+    assert!(
+        faults.iter().any(|f| f.pointer == pointer && said(f)),
+        "{row}: no fault at {pointer} with \"{words}\" in {faults:#?}"
+    );
+    assert!(faults.iter().all(|f| !f.message.is_empty()), "{row}");
+}
+
+fn job(text: &str) -> Vec<Fault> {
+    parse_job(text).err().unwrap_or_default()
+}
+
+fn vehicle(text: &str) -> Vec<Fault> {
+    parse_vehicle(text).err().unwrap_or_default()
+}
+
+#[test]
+fn the_vehicle() {
+    check(
+        &example_job()["vehicle"],
+        include_str!("bad_input/vehicle.txt"),
+        vehicle,
+    );
+}
+
+#[test]
+fn the_rocker() {
+    check(
+        &rocker_vehicle(),
+        include_str!("bad_input/rocker.txt"),
+        vehicle,
+    );
+}
+
+#[test]
+fn the_right_side() {
+    check(
+        &welded_vehicle(),
+        include_str!("bad_input/right_side.txt"),
+        vehicle,
+    );
+}
+
+#[test]
+fn the_job() {
+    check(&example_job(), include_str!("bad_input/job.txt"), job);
+}
+
+#[test]
+fn lists_and_texts_that_are_too_long() {
+    let hold = example_job()["holds"][0].clone();
+    let rows = [
+        (
+            "/freedoms",
+            json!(vec![json!({}); 10_000]),
+            "/freedoms",
+            "at most 64",
+        ),
+        (
+            "/holds",
+            json!([hold, hold]),
+            "/holds/1/by/point",
+            "held already",
+        ),
+        (
+            "/goals",
+            json!(vec![json!({"minimise": "caster_deg"}); 7]),
+            "/goals",
+            "at most 6",
+        ),
+        ("/name", json!("x".repeat(201)), "/name", "200 characters"),
+        ("/name", json!("a\u{7}b"), "/name", "control"),
+    ];
+    for (place, value, pointer, words) in rows {
+        hit(
+            &job(&changed(&example_job(), &[(place, value)]).to_string()),
+            pointer,
+            words,
+            place,
+        );
+    }
+}
+
+#[test]
+fn a_section_as_large_as_its_wheel() {
+    let mut base = example_job()["vehicle"].clone();
+    base["front_wheels"]["radius_mm"] = json!(100);
+    base["front_wheels"]["section_radius_mm"] = json!(100);
+    let faults = vehicle(&base.to_string());
+    hit(
+        &faults,
+        "/front_wheels/section_radius_mm",
+        "below 100",
+        "section",
+    );
+}
+
+#[test]
+fn carrying_in_a_circle() {
+    let circle = changed(
+        &example_job(),
+        &[
+            (
+                "/freedoms/4/carries",
+                json!(["upper_wishbone.ball_joint_mm"]),
+            ),
+            (
+                "/freedoms/5/carries",
+                json!(["lower_wishbone.ball_joint_mm"]),
+            ),
+        ],
+    );
+    let faults = job(&circle.to_string());
+    hit(&faults, "/freedoms/4/carries", "circle", "first");
+    hit(&faults, "/freedoms/5/carries", "circle", "second");
+}
+
+#[test]
+fn a_quantity_that_needs_masses() {
+    let mut base = example_job();
+    base["vehicle"].as_object_mut().unwrap().remove("masses");
+    base["goals"][1]["minimise"] = json!("steering_rise_mm");
+    hit(
+        &job(&base.to_string()),
+        "/goals/1/minimise",
+        "masses",
+        "rise",
+    );
+}
+
+#[test]
+fn texts_that_are_no_documents() {
+    let long = format!("\"{}\"", "x".repeat(2 << 20));
+    let deep = "[".repeat(100_000);
+    let rows = [
+        ("", "no valid JSON"),
+        ("{", "no valid JSON"),
+        ("{\"a\": 1e999}", "out of range"),
+        ("{\"a\": NaN}", "no valid JSON"),
+        ("{} {}", "trailing"),
+        ("[]", "an object"),
+        (long.as_str(), "too long"),
+        (deep.as_str(), "recursion"),
+    ];
+    for (text, words) in rows {
+        hit(&job(text), "", words, words);
+    }
+}
+
+#[test]
+fn keys_that_stand_twice() {
+    let twice = "\"radius_mm\":250,\"radius_mm\":260";
+    let text = example_job()
+        .to_string()
+        .replacen("\"radius_mm\":250", twice, 1);
+    hit(
+        &job(&text),
+        "/vehicle/front_wheels/radius_mm",
+        "more than once",
+        twice,
+    );
+}
+
+#[test]
+fn all_faults_at_once() {
+    let broken = [
+        ("/vehicle/front_wheels/radius_mm", json!(-1)),
+        (
+            "/vehicle/upper_wishbone/ball_joint_mm",
+            json!([4, 345, 170]),
+        ),
+        ("/freedoms/0/axis", json!("q")),
+        ("/goals/0/minimise", json!("nothing")),
+        ("/search/seed", json!("x")),
+        ("/surplus", json!(1)),
+    ];
+    let faults = job(&changed(&example_job(), &broken).to_string());
+    for (place, _) in &broken {
+        hit(&faults, place, "", place);
+    }
+    assert_eq!(
+        faults.len(),
+        broken.len(),
+        "no faults that merely follow from others: {faults:#?}"
+    );
+}

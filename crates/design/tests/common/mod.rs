@@ -1,0 +1,48 @@
+//! Sound files and changes to them.
+#![allow(dead_code, reason = "each test program uses a part")]
+
+use serde_json::Value;
+
+fn demo(name: &str) -> Value {
+    let path = format!("{}/../../demo-jobs/{name}", env!("CARGO_MANIFEST_DIR"));
+    serde_json::from_str(&std::fs::read_to_string(&path).unwrap()).unwrap()
+}
+
+/// The example job.
+pub fn example_job() -> Value {
+    demo("example-job.json")
+}
+
+/// The job with rod ends only.
+pub fn rod_ends() -> Value {
+    demo("rod-ends.json")
+}
+
+/// The vehicle with a rocker.
+pub fn rocker_vehicle() -> Value {
+    demo("vehicles/orchard-hauler-rocker.json")
+}
+
+/// The vehicle measured as welded.
+pub fn welded_vehicle() -> Value {
+    demo("vehicles/orchard-hauler-as-welded.json")
+}
+
+/// A copy with values set at JSON pointers; a missing last step is added.
+pub fn changed(base: &Value, changes: &[(&str, Value)]) -> Value {
+    let mut copy = base.clone();
+    for (pointer, value) in changes {
+        let (parent, key) = pointer.rsplit_once('/').unwrap();
+        match copy
+            .pointer_mut(parent)
+            .unwrap_or_else(|| panic!("no {parent}"))
+        {
+            Value::Object(map) => {
+                map.insert(key.to_owned(), value.clone());
+            }
+            Value::Array(list) => list[key.parse::<usize>().unwrap()] = value.clone(),
+            other => panic!("{parent} is {other}"),
+        }
+    }
+    copy
+}
