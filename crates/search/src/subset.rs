@@ -24,6 +24,7 @@ pub(crate) fn best(points: &[Goals], goals: usize, count: usize) -> Vec<usize> {
         2 => exact(&normal, &order, count),
         _ => {
             let mut chosen = greedy(&normal, goals, count);
+            exchange(&normal, goals, &mut chosen);
             chosen.sort_by(|a, b| lexicographic(&points[*a], &points[*b]));
             chosen
         }
@@ -131,4 +132,62 @@ fn gain(normal: &[Goals], goals: usize, chosen: &[usize], position: usize) -> f6
     }
     let own: f64 = (0..goals).map(|g| REFERENCE[g] - point[g]).product();
     own - volume(&limited, goals, &REFERENCE)
+}
+
+/// Replaces single chosen points by near ones that add more, until none does or the passes are
+/// spent. The total never falls.
+fn exchange(normal: &[Goals], goals: usize, chosen: &mut [usize]) {
+    let (near, passes) = match goals {
+        3 => (24, 8),
+        4 => (8, 2),
+        _ => return,
+    };
+    let mut taken = vec![false; normal.len()];
+    chosen.iter().for_each(|i| taken[*i] = true);
+    for _ in 0..passes {
+        let mut changed = false;
+        for at in 0..chosen.len() {
+            let old = chosen[at];
+            let last = chosen.len() - 1;
+            chosen.swap(at, last);
+            let others = &chosen[..last];
+            let mut best = (gain(normal, goals, others, old), old);
+            for candidate in nearest(normal, old, near) {
+                if !taken[candidate] {
+                    let gain = gain(normal, goals, others, candidate);
+                    if gain > best.0 * (1.0 + 1e-9) {
+                        best = (gain, candidate);
+                    }
+                }
+            }
+            chosen[last] = best.1;
+            chosen.swap(at, last);
+            if best.1 != old {
+                (taken[old], taken[best.1], changed) = (false, true, true);
+            }
+        }
+        if !changed {
+            break;
+        }
+    }
+}
+
+fn nearest(normal: &[Goals], to: usize, count: usize) -> Vec<usize> {
+    let distance = |i: usize| -> f64 {
+        normal[i]
+            .iter()
+            .zip(&normal[to])
+            .map(|(a, b)| (a - b) * (a - b))
+            .sum()
+    };
+    let mut keyed: Vec<(f64, usize)> = (0..normal.len())
+        .filter(|i| *i != to)
+        .map(|i| (distance(i), i))
+        .collect();
+    if keyed.len() > count {
+        keyed.select_nth_unstable_by(count, |a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
+        keyed.truncate(count);
+    }
+    keyed.sort_unstable_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
+    keyed.into_iter().map(|(_, i)| i).collect()
 }

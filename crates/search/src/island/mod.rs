@@ -29,7 +29,7 @@ pub const BORDER: u64 = 100;
 
 const POPULATION: usize = 100;
 /// Batch sizes divide [`BORDER`].
-const WIDE_BATCH: usize = 100;
+const WIDE_BATCH: usize = 25;
 const FINE_BATCH: usize = 25;
 /// Places for infeasible members while the front is still being approached.
 const RESERVE: usize = 10;
@@ -270,10 +270,15 @@ impl Island {
                 .map(Migrant)
                 .collect();
         }
-        let chosen = subset::best(self.elite.values(), self.problem.goals(), MIGRANTS);
+        let goals = self.problem.goals();
+        let mut flags = extremes(self.elite.values(), goals);
+        for i in subset::best(self.elite.values(), goals, MIGRANTS) {
+            flags[i] = true;
+        }
+        let chosen = self.elite.members().iter().zip(flags);
         chosen
-            .into_iter()
-            .map(|i| Migrant(self.elite.members()[i].clone()))
+            .filter(|(_, chosen)| *chosen)
+            .map(|(member, _)| Migrant(member.clone()))
             .collect()
     }
 

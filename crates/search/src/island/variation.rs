@@ -105,6 +105,7 @@ fn mutate(unit: &mut [f64], stream: &mut Stream) {
     }
 }
 
+/// The coordinate must lie within 0…1.
 fn polynomial(x: f64, index: f64, draw: f64) -> f64 {
     let power = index + 1.0;
     let moved = if draw < 0.5 {
@@ -140,7 +141,7 @@ fn line(unit: &mut [f64], base: usize, parents: &Mating, stream: &mut Stream) {
         let other = &parents.members[near[stream.below(near.len())]].unit;
         let place = 2.0 * stream.unit() - 0.5;
         for (x, y) in unit.iter_mut().zip(other) {
-            *x += place * (y - *x);
+            *x = (*x + place * (y - *x)).clamp(0.0, 1.0);
         }
     }
     mutate(unit, stream);
@@ -155,7 +156,7 @@ fn neighbours(unit: &mut [f64], base: usize, parents: &Mating, stream: &mut Stre
         let b = &parents.members[near[stream.below(near.len())]].unit;
         let factor = 0.3 + 0.7 * stream.unit();
         for (i, x) in unit.iter_mut().enumerate() {
-            *x += factor * (a[i] - b[i]);
+            *x = (*x + factor * (a[i] - b[i])).clamp(0.0, 1.0);
         }
     }
     mutate(unit, stream);

@@ -124,7 +124,7 @@ pub fn zdt2() -> Case {
 }
 
 pub fn zdt3() -> Case {
-    let ends: (&[f64], &[f64]) = (&[0.0, -0.773_369], &[0.851_833, 1.0]);
+    let ends: (&[f64], &[f64]) = (&[0.0, 0.0], &[1.0, 1.0]);
     free("ZDT3", unit_box(30), ends, 1.32815, |x| {
         let g = 1.0 + 9.0 * x[1..].iter().sum::<f64>() / (x.len() - 1) as f64;
         let r = x[0] / g;
