@@ -32,6 +32,7 @@ fn one_lane(linkage: &Linkage, drives: &[[Drive<f64>; LEANS]], starts: &[Pose<f6
         let (mut before, mut near) = (starts[lean], starts[lean]);
         for row in drives {
             let pose = linkage.solve_ahead(&row[lean], &before, &near, 1.0);
+            black_box(&pose);
             sum += pose.left.contact_ground[0];
             (before, near) = (near, pose);
         }
@@ -44,6 +45,7 @@ fn rows<const N: usize>(linkage: &Linkage, drives: &[Drive<Row<N>>], start: &Pos
     let (mut before, mut near) = (*start, *start);
     for drive in drives {
         let pose = linkage.solve_ahead(drive, &before, &near, 1.0);
+        black_box(&pose);
         sum += pose.left.contact_ground[0].get(0);
         (before, near) = (near, pose);
     }

@@ -8,8 +8,7 @@ use crate::{DesignFault, Lane, Loop, Rocker, Side, V3};
 #[derive(Clone, Copy)]
 pub(crate) struct Couple<L> {
     pub residual: L,
-    pub by_left: L,
-    pub by_right: L,
+    pub by_arm: [L; 2],
     /// Margin of the left link's loop; 1 without a rocker.
     pub margin: L,
 }
@@ -26,8 +25,7 @@ pub(crate) fn mean_travel<L: Lane>(
     let sum = states[0].lower.z + states[1].lower.z - L::splat(design_sum);
     Couple {
         residual: half * sum - wanted,
-        by_left: half * rates[0].z,
-        by_right: half * rates[1].z,
+        by_arm: [half * rates[0].z, half * rates[1].z],
         margin: L::splat(1.0),
     }
 }
@@ -112,8 +110,10 @@ impl RockerLink {
         let inverse = L::splat(1.0 / self.right_length);
         Couple {
             residual: (right_link.norm2() - length * length) * inverse * L::splat(0.5),
-            by_left: -(right_link.dot(swing) * turn * inverse),
-            by_right: -(right_link.dot(v_right) * inverse),
+            by_arm: [
+                -(right_link.dot(swing) * turn * inverse),
+                -(right_link.dot(v_right) * inverse),
+            ],
             margin: met.margin,
         }
     }

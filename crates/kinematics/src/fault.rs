@@ -20,6 +20,12 @@ pub enum Loop {
     TieRod(Side),
     /// Rocker – link – lower wishbone.
     RockerLink(Side),
+    /// Crank – centre link – idler.
+    Idler,
+    /// Crank – drag link – driven knuckle.
+    DragLink(Side),
+    /// Driven knuckle – cross rod – other knuckle (named by that other side).
+    CrossRod(Side),
 }
 
 /// Why a drawn machine has no design pose to start from.
@@ -55,6 +61,8 @@ pub enum DesignFault {
     WheelSize,
     /// The rocker's arm has no length, or its axis lies along y.
     RockerShape,
+    /// The centre link or the idler has no length, or the link lies along the crank axis.
+    CentreLinkShape,
     /// A loop stands exactly at its dead centre in the design pose, so no branch is chosen.
     AtDeadCentre(Loop),
     /// The design pose itself cannot be solved.
@@ -98,6 +106,9 @@ impl fmt::Display for Loop {
             Loop::UpperWishbone(s) => write!(f, "{s} upper wishbone"),
             Loop::TieRod(s) => write!(f, "{s} tie rod"),
             Loop::RockerLink(s) => write!(f, "{s} rocker link"),
+            Loop::Idler => f.write_str("idler"),
+            Loop::DragLink(s) => write!(f, "drag link to the {s} knuckle"),
+            Loop::CrossRod(s) => write!(f, "cross rod to the {s} knuckle"),
         }
     }
 }
@@ -158,6 +169,9 @@ impl fmt::Display for DesignFault {
             DesignFault::RockerShape => {
                 f.write_str("the rocker's arm must be above 0 and its axis must not lie along y")
             }
+            DesignFault::CentreLinkShape => f.write_str(
+                "the centre link and the idler must have length, and the link must not lie along the crank axis",
+            ),
             DesignFault::AtDeadCentre(l) => {
                 write!(f, "the {l} stands at its dead centre in the design pose")
             }

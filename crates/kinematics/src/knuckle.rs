@@ -63,7 +63,7 @@ pub(crate) struct CornerLink {
     wheel_centre: [f64; 3],
     wheel_axis: [f64; 3],
     frame: [V3<f64>; 3],
-    pub rod_inner: V3<f64>,
+    origin: V3<f64>,
 }
 
 /// Positions of a corner for one lower wishbone angle and one rod end.
@@ -82,16 +82,64 @@ pub(crate) struct CornerState<L> {
     pub rod_margin: L,
 }
 
-/// Velocities of a corner per radian of the lower wishbone, rod end on the crank at rest.
+impl<L: Lane> CornerState<L> {
+    /// A point of the knuckle from its knuckle coordinates.
+    #[inline(always)]
+    pub fn point(&self, coordinates: [f64; 3]) -> V3<L> {
+        let [a, b, c] = coordinates.map(L::splat);
+        let third = self.kingpin.cross(self.across);
+        self.lower + self.across.scale(a) + third.scale(b) + self.kingpin.scale(c)
+    }
+}
+
+impl<L: Lane> CornerRate<L> {
+    /// No motion.
+    #[inline(always)]
+    pub fn rest() -> Self {
+        let zero = V3::splat(V3::new(0.0, 0.0, 0.0));
+        CornerRate {
+            lower: zero,
+            omega: zero,
+            centre: zero,
+            axis: zero,
+        }
+    }
+    /// Velocity of a point of the knuckle.
+    #[inline(always)]
+    pub fn of_point(&self, at: &CornerState<L>, point: V3<L>) -> V3<L> {
+        self.lower + self.omega.cross(point - at.lower)
+    }
+    /// The sum of two motions, the second `k` times.
+    #[inline(always)]
+    pub fn plus(&self, other: &CornerRate<L>, k: L) -> CornerRate<L> {
+        CornerRate {
+            lower: self.lower + other.lower.scale(k),
+            omega: self.omega + other.omega.scale(k),
+            centre: self.centre + other.centre.scale(k),
+            axis: self.axis + other.axis.scale(k),
+        }
+    }
+}
+
+/// Velocities of a corner for one motion: of the lower wishbone by a radian with the rod's
+/// inner end at rest, or of the rod's inner end with the wishbones at rest.
 #[derive(Clone, Copy)]
 pub(crate) struct CornerRate<L> {
     pub lower: V3<L>,
+    /// Angular velocity of the knuckle.
+    pub omega: V3<L>,
     pub centre: V3<L>,
     pub axis: V3<L>,
 }
 
 impl CornerLink {
-    pub fn new(corner: &Corner, side: Side) -> Result<CornerLink, DesignFault> {
+    /// Prepares a corner whose knuckle is turned by the rod from `rod_inner` to `rod_outer`.
+    pub fn new(
+        corner: &Corner,
+        rod_inner: V3<f64>,
+        rod_outer: V3<f64>,
+        side: Side,
+    ) -> Result<CornerLink, DesignFault> {
         let lower = Arm::new(&corner.lower, false, side)?;
         let upper = Arm::new(&corner.upper, true, side)?;
         let (l, u) = (corner.lower.ball_joint, corner.upper.ball_joint);
@@ -100,12 +148,12 @@ impl CornerLink {
             return Err(DesignFault::NoKingpin(side));
         }
         let kingpin = (u - l).scale(1.0 / span);
-        let arm = corner.rod_outer - l;
+        let arm = rod_outer - l;
         let rod_arm = arm.across(kingpin).norm();
         if rod_arm < SMALLEST_MM {
             return Err(DesignFault::RodEndOnKingpin(side));
         }
-        if (corner.rod_outer - corner.rod_inner).norm() < SMALLEST_MM {
+        if (rod_outer - rod_inner).norm() < SMALLEST_MM {
             return Err(DesignFault::RodHasNoLength(side));
         }
         let across = arm.across(kingpin).scale(1.0 / rod_arm);
@@ -115,7 +163,7 @@ impl CornerLink {
         let upper_loop = LoopShape::of_design(upper.hinge, upper.out, l - upper.foot, upper.radius)
             .ok_or(DesignFault::AtDeadCentre(Loop::UpperWishbone(side)))?;
         let rod_foot = l + kingpin.scale(rod_height);
-        let rod_loop = LoopShape::of_design(kingpin, across, corner.rod_inner - rod_foot, rod_arm)
+        let rod_loop = LoopShape::of_design(kingpin, across, rod_inner - rod_foot, rod_arm)
             .ok_or(DesignFault::AtDeadCentre(Loop::TieRod(side)))?;
         Ok(CornerLink {
             lower,
@@ -128,13 +176,18 @@ impl CornerLink {
             wheel_centre: local(corner.wheel.centre - l),
             wheel_axis: local(corner.wheel.axis),
             frame,
-            rod_inner: corner.rod_inner,
+            origin: l,
         })
     }
 
     /// Coordinates in the knuckle's frame of a direction given in the design pose.
     pub fn knuckle_coordinates(&self, v: V3<f64>) -> [f64; 3] {
         self.frame.map(|d| d.dot(v))
+    }
+
+    /// Coordinates in the knuckle's frame of a point given in the design pose.
+    pub fn knuckle_point(&self, p: V3<f64>) -> [f64; 3] {
+        self.knuckle_coordinates(p - self.origin)
     }
 
     /// The corner with the lower wishbone turned by the angle of cosine `c` and sine `s`.
@@ -193,6 +246,7 @@ impl CornerLink {
         let omega = tilt + at.kingpin.scale(spin);
         CornerRate {
             lower: v_lower,
+            omega,
             centre: v_lower + omega.cross(at.centre - at.lower),
             axis: omega.cross(at.axis),
         }
@@ -213,6 +267,7 @@ impl CornerLink {
         let omega = at.kingpin.scale(spin);
         CornerRate {
             lower: V3::splat(V3::new(0.0, 0.0, 0.0)),
+            omega,
             centre: omega.cross(at.centre - at.lower),
             axis: omega.cross(at.axis),
         }

@@ -1,6 +1,6 @@
 //! Between single poses and rows of poses.
 
-use crate::{CornerPose, Drive, Lane, Linkage, Margins, Pose, V3};
+use crate::{CornerPose, DragLink, Drive, Lane, Linkage, Margins, Pose, V3};
 
 impl<L: Lane> Drive<L> {
     /// One drive per lane.
@@ -23,6 +23,7 @@ impl<L: Lane> Drive<L> {
             lean_cos: row(|d| d.lean_cos),
             steer_sin: row(|d| d.steer_sin),
             steer_cos: row(|d| d.steer_cos),
+            steer: row(|d| d.steer),
             mean_travel: row(|d| d.mean_travel),
             rocker: drives[0].rocker,
         }
@@ -72,9 +73,15 @@ impl<L: Lane> Pose<L> {
             pitch: pair(self.pitch),
             rear_contact: v(self.rear_contact),
             rear_contact_ground: pair(self.rear_contact_ground),
+            drag: self.drag.map(|d| DragLink {
+                driven: d.driven,
+                inner: v(d.inner),
+                outer: v(d.outer),
+            }),
             margins: Margins {
                 upper: pair(self.margins.upper),
                 rod: pair(self.margins.rod),
+                idler: f(self.margins.idler),
                 rocker: f(self.margins.rocker),
                 fold: f(self.margins.fold),
             },

@@ -3,9 +3,10 @@
 use crate::assemble::unsolved;
 use crate::check::{check_finite, check_wheel};
 use crate::coupling::RockerLink;
-use crate::knuckle::{CornerLink, SMALLEST_MM};
+use crate::knuckle::CornerLink;
+use crate::steering::Driver;
 use crate::wheel::Tyre;
-use crate::{Coupling, DesignFault, Drive, Lane, Machine, Pose, Side, Target, V3};
+use crate::{Coupling, DesignFault, Drive, Lane, Layout, Machine, Pose, Side, Target, V3};
 
 /// A machine checked and prepared: lengths, loops and branches of its design pose.
 #[derive(Clone, Debug)]
@@ -19,8 +20,7 @@ pub struct Linkage {
     pub(crate) rocker: Option<RockerLink>,
     /// Sum of the heights of both lower ball joints in the design pose, mm.
     pub(crate) design_sum: f64,
-    /// Per side: foot of the rod end on the crank axis, radius vector, axis × radius vector.
-    crank: [[V3<f64>; 3]; 2],
+    pub(crate) driver: Driver,
     /// Design determinants: [mean travel, rocker].
     pub(crate) determinants: [f64; 2],
     pub(crate) design: Pose<f64>,
@@ -33,29 +33,14 @@ impl Linkage {
     /// Names the first fault of shape, or why the design pose cannot be solved.
     pub fn new(machine: &Machine) -> Result<Linkage, DesignFault> {
         check_finite(machine)?;
-        let corners = [
-            CornerLink::new(&machine.left, Side::Left)?,
-            CornerLink::new(&machine.right, Side::Right)?,
-        ];
         for wheel in [&machine.left.wheel, &machine.right.wheel, &machine.rear] {
             check_wheel(wheel)?;
         }
-        let size = machine.crank.direction.norm();
-        if size < 1e-9 {
-            return Err(DesignFault::ZeroAxis);
-        }
-        let crank_axis = machine.crank.direction.scale(1.0 / size);
-        let crank_of = |corner: &CornerLink, side| {
-            let reach = (corner.rod_inner - machine.crank.point).across(crank_axis);
-            match reach.norm() < SMALLEST_MM {
-                true => Err(DesignFault::RodEndOnCrankAxis(side)),
-                false => Ok([corner.rod_inner - reach, reach, crank_axis.cross(reach)]),
-            }
-        };
-        let crank = [
-            crank_of(&corners[0], Side::Left)?,
-            crank_of(&corners[1], Side::Right)?,
+        let corners = [
+            corner_link(machine, Side::Left)?,
+            corner_link(machine, Side::Right)?,
         ];
+        let driver = driver_of(machine, &corners)?;
         let rocker = match &machine.coupling {
             Coupling::MeanTravel => None,
             Coupling::Rocker(r) => {
@@ -73,7 +58,7 @@ impl Linkage {
             rear_axis: machine.rear.axis,
             rocker,
             design_sum: machine.left.lower.ball_joint.z + machine.right.lower.ball_joint.z,
-            crank,
+            driver,
             determinants: [1.0; 2],
             design: unsolved(),
             machine: *machine,
@@ -127,16 +112,6 @@ impl Linkage {
         self.corners[side as usize].knuckle_coordinates(direction)
     }
 
-    /// Rod ends on the crank.
-    #[inline(always)]
-    pub(crate) fn rod_inner<L: Lane>(&self, drive: &Drive<L>) -> [V3<L>; 2] {
-        let end = |side: usize| {
-            let [foot, reach, aside] = self.crank[side].map(V3::splat);
-            foot + reach.scale(drive.steer_cos) + aside.scale(drive.steer_sin)
-        };
-        [end(0), end(1)]
-    }
-
     /// One Newton iteration from a neighbouring pose. The result stands where `solved` holds;
     /// the caller keeps the steps small enough to stay on one branch.
     #[inline]
@@ -159,46 +134,46 @@ impl Linkage {
         self.solve_from(drive, &[guess(0), guess(1), guess(2)])
     }
 
-    #[inline(always)]
+    #[inline]
     fn solve_from<L: Lane>(&self, drive: &Drive<L>, start: &[L; 3]) -> Pose<L> {
-        let (unknowns, system) = self.iterate(drive, start);
-        self.finish(drive, unknowns, &system)
+        match self.driver.is_cross() {
+            true => self.run::<L, true>(drive, start),
+            false => self.run::<L, false>(drive, start),
+        }
     }
 
-    /// d(steer angle) / d(crank angle) of the left and right wheel, at constant lean on the
-    /// coupling of `drive`, frame pitch following.
-    pub fn steer_rates(&self, pose: &Pose<f64>, drive: &Drive<f64>) -> [f64; 2] {
-        let system = self.system(drive, &pose.unknowns);
-        let moved = [0, 1].map(|i| {
-            let [_, reach, aside] = self.crank[i];
-            let v = aside.scale(drive.steer_cos) - reach.scale(drive.steer_sin);
-            self.corners[i].steer_rate(&system.states[i], system.rod_inner[i], v)
-        });
-        let lift = |i: usize| {
-            system.up.dot(moved[i].centre)
-                + self.tyres[i].lift_rate(&system.drops[i], moved[i].axis.dot(system.up))
-        };
-        let turns = system.turns(lift(0), lift(1), 0.0);
-        let up_rate = system.up_rate.scale(turns[2]);
-        [0, 1].map(|i| {
-            let axis_rate = moved[i].axis + system.rates[i].axis.scale(turns[i]);
-            heading_rate(
-                self.rear_axis,
-                system.up,
-                up_rate,
-                system.states[i].axis,
-                axis_rate,
-            )
-        })
+    #[inline]
+    fn run<L: Lane, const CROSS: bool>(&self, drive: &Drive<L>, start: &[L; 3]) -> Pose<L> {
+        let (unknowns, system) = self.iterate::<L, CROSS>(drive, start);
+        self.finish::<L, CROSS>(drive, unknowns, &system)
     }
 }
 
-/// Rate of atan2(n·(a_r × a), a·a_r − (a·n)(a_r·n)): the angle on the ground from the
-/// heading of the axis a_r to that of the axis a.
-fn heading_rate(rear: V3<f64>, n: V3<f64>, dn: V3<f64>, a: V3<f64>, da: V3<f64>) -> f64 {
-    let y = n.dot(rear.cross(a));
-    let x = a.dot(rear) - a.dot(n) * rear.dot(n);
-    let dy = dn.dot(rear.cross(a)) + n.dot(rear.cross(da));
-    let dx = da.dot(rear) - (da.dot(n) + a.dot(dn)) * rear.dot(n) - a.dot(n) * rear.dot(dn);
-    (x * dy - y * dx) / (x * x + y * y)
+/// The rod that turns a knuckle: its own tie rod, or (cross rod) the drag link on the driven
+/// side and the cross rod itself on the other.
+fn corner_link(machine: &Machine, side: Side) -> Result<CornerLink, DesignFault> {
+    let (corner, other) = match side {
+        Side::Left => (&machine.left, &machine.right),
+        Side::Right => (&machine.right, &machine.left),
+    };
+    let (inner, outer) = match &machine.layout {
+        Layout::CrossRod {
+            driven,
+            drag_inner,
+            drag_outer,
+        } if *driven == side => (*drag_inner, *drag_outer),
+        Layout::CrossRod { .. } => (other.rod_outer, corner.rod_outer),
+        _ => (corner.rod_inner, corner.rod_outer),
+    };
+    CornerLink::new(corner, inner, outer, side)
+}
+
+/// The driver, with the cross rod's end placed in the driven knuckle.
+fn driver_of(machine: &Machine, corners: &[CornerLink; 2]) -> Result<Driver, DesignFault> {
+    let mut driver = Driver::new(machine)?;
+    if let Driver::DragLink { driven, cross, .. } = &mut driver {
+        let corner = [&machine.left, &machine.right][*driven];
+        *cross = corners[*driven].knuckle_point(corner.rod_outer);
+    }
+    Ok(driver)
 }

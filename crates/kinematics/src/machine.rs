@@ -110,6 +110,37 @@ pub enum Coupling {
     Rocker(Rocker),
 }
 
+/// How the driver (crank or rail) reaches the knuckles.
+///
+/// Closed set: each layout is its own closed form in `steering.rs`.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Layout {
+    /// One crank, a tie rod to each knuckle.
+    CentreCrank,
+    /// A rail along [`Machine::crank`]'s direction (its point is not read), a tie rod to each
+    /// knuckle. The drive is the travel in mm.
+    Slider,
+    /// Crank and idler joined by a centre link that carries both inner rod ends.
+    IdlerParallelogram {
+        /// Idler axis.
+        idler: Axis,
+        /// Centre link's end on the crank, mm.
+        crank_end: V3<f64>,
+        /// Centre link's end on the idler, mm.
+        idler_end: V3<f64>,
+    },
+    /// One cross rod from knuckle to knuckle between both `rod_outer` (no `rod_inner` is
+    /// read), and a drag link from the crank to one knuckle.
+    CrossRod {
+        /// The side whose knuckle the drag link moves.
+        driven: crate::Side,
+        /// Drag link's end on the crank, mm.
+        drag_inner: V3<f64>,
+        /// Drag link's end on the driven knuckle, mm.
+        drag_outer: V3<f64>,
+    },
+}
+
 /// The whole machine in its design pose. A plain record: [`crate::Linkage::new`] checks it.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Machine {
@@ -119,8 +150,10 @@ pub struct Machine {
     pub right: Corner,
     /// Rear wheel, fixed to the frame.
     pub rear: Wheel,
-    /// Crank axis of the steering (layout: centre crank with two tie rods).
+    /// Crank axis of the steering, or the rail's direction.
     pub crank: Axis,
+    /// How the crank or rail reaches the knuckles.
+    pub layout: Layout,
     /// Lean coupling.
     pub coupling: Coupling,
 }

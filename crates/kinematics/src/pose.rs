@@ -7,7 +7,8 @@ use crate::{Failure, Lane, Loop, Side, V3};
 pub struct Target {
     /// ISO roll, radians: positive raises the left side (leans right).
     pub lean: f64,
-    /// Right-handed rotation of the crank about its own axis, radians.
+    /// Right-handed rotation of the crank about its own axis, radians; for a slider its
+    /// travel along the rail, mm.
     pub steer: f64,
     /// `Some(h)`: the mean rise of the lower ball joints is h mm (a rocker is disconnected).
     /// `None`: the machine's own coupling; without a rocker that means a mean rise of 0.
@@ -25,6 +26,8 @@ pub struct Drive<L: Lane> {
     pub steer_sin: L,
     /// Cosine of the crank angle.
     pub steer_cos: L,
+    /// The steering drive itself: crank angle, radians, or slider travel, mm.
+    pub steer: L,
     /// Mean rise of the lower ball joints, mm; not read where the rocker holds it.
     pub mean_travel: L,
     /// The rocker (if there is one) is connected.
@@ -39,6 +42,7 @@ impl<L: Lane> Drive<L> {
             lean_cos: L::splat(libm::cos(target.lean)),
             steer_sin: L::splat(libm::sin(target.steer)),
             steer_cos: L::splat(libm::cos(target.steer)),
+            steer: L::splat(target.steer),
             mean_travel: L::splat(target.mean_travel.unwrap_or(0.0)),
             rocker: target.mean_travel.is_none(),
         }
@@ -54,7 +58,8 @@ pub struct CornerPose<L> {
     pub upper: V3<L>,
     /// Rod end on the knuckle, mm.
     pub rod_outer: V3<L>,
-    /// Rod end on the crank, mm.
+    /// The same rod's other end: on crank, slider or centre link, or (cross rod) on the
+    /// other knuckle, mm.
     pub rod_inner: V3<L>,
     /// Wheel centre, mm.
     pub centre: V3<L>,
@@ -86,13 +91,26 @@ pub struct CornerPose<L> {
 pub struct Margins<L> {
     /// Upper wishbone loops, left and right.
     pub upper: [L; 2],
-    /// Tie-rod loops, left and right.
+    /// Loops that close the left and the right knuckle: tie rods, or drag link and cross rod.
     pub rod: [L; 2],
+    /// The idler's loop; 1 without an idler.
+    pub idler: L,
     /// Left rocker link; 1 without a rocker.
     pub rocker: L,
     /// The outer system's determinant against its value in the design pose: 1 there,
     /// 0 at a singularity, below 0 beyond it.
     pub fold: L,
+}
+
+/// The drag link of a cross-rod layout in a pose, frame axes.
+#[derive(Clone, Copy, Debug)]
+pub struct DragLink<L> {
+    /// The side it moves.
+    pub driven: Side,
+    /// End on the crank, mm.
+    pub inner: V3<L>,
+    /// End on the knuckle, mm.
+    pub outer: V3<L>,
 }
 
 /// A solved pose of the whole machine.
@@ -117,6 +135,8 @@ pub struct Pose<L: Lane> {
     pub rear_contact: V3<L>,
     /// Rear contact in ground axes, mm.
     pub rear_contact_ground: [L; 2],
+    /// The drag link, where the layout has one.
+    pub drag: Option<DragLink<L>>,
     /// Margins of all loops.
     pub margins: Margins<L>,
     /// Unknowns at the solution, tangents of half angles: left and right lower wishbone, pitch.
@@ -150,11 +170,17 @@ impl Pose<f64> {
             return None;
         }
         let m = &self.margins;
+        let rod = |side: Side| match self.drag {
+            Some(drag) if drag.driven == side => Loop::DragLink(side),
+            Some(_) => Loop::CrossRod(side),
+            None => Loop::TieRod(side),
+        };
         let loops = [
             (Loop::UpperWishbone(Side::Left), m.upper[0]),
             (Loop::UpperWishbone(Side::Right), m.upper[1]),
-            (Loop::TieRod(Side::Left), m.rod[0]),
-            (Loop::TieRod(Side::Right), m.rod[1]),
+            (rod(Side::Left), m.rod[0]),
+            (rod(Side::Right), m.rod[1]),
+            (Loop::Idler, m.idler),
             (Loop::RockerLink(Side::Left), m.rocker),
         ];
         let worst = loops

@@ -1,6 +1,8 @@
 //! A small leaning three-wheeler for the tests: the invented workshop's first frame.
 
-use leanwright_kinematics::{Axis, Corner, Coupling, Machine, Rocker, Side, V3, Wheel, Wishbone};
+use leanwright_kinematics::{
+    Axis, Corner, Coupling, Layout, Machine, Rocker, Side, V3, Wheel, Wishbone,
+};
 
 pub fn wheel(x: f64, y: f64, side: Side) -> Wheel {
     Wheel {
@@ -36,6 +38,7 @@ pub fn orchard_hauler() -> Machine {
             direction: V3::new(0.0, 0.0, 1.0),
         },
         coupling: Coupling::MeanTravel,
+        layout: Layout::CentreCrank,
     }
 }
 
