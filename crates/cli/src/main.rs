@@ -1,2 +1,70 @@
 //! The leanwright binary: serve, run, submit, watch, front, compare, assess, pose.
-fn main() {}
+//!
+//! Answers go to standard output, everything else to standard error. See [`exit`] for the codes.
+
+mod args;
+mod client;
+mod commands;
+mod exit;
+mod files;
+mod front_view;
+mod output;
+mod progress;
+mod runtime;
+mod table;
+mod workers;
+
+use std::path::Path;
+use std::process::ExitCode;
+
+use clap::Parser;
+use service::{Kind, Problem, Token};
+
+use crate::args::{Arguments, Command};
+use crate::commands::{compare, forms, front, jobs, run, serve, single, watch};
+use crate::exit::Outcome;
+
+fn main() -> ExitCode {
+    let arguments = match Arguments::try_parse() {
+        Ok(arguments) => arguments,
+        Err(error) => return usage(&error),
+    };
+    match carry_out(&arguments) {
+        Ok(outcome) => outcome.into(),
+        Err(problem) => exit::report(&problem, arguments.json),
+    }
+}
+
+fn carry_out(arguments: &Arguments) -> Result<Outcome, Problem> {
+    let json = arguments.json;
+    match &arguments.command {
+        Command::Serve(args) => serve::serve(args, json),
+        Command::Run(args) => run::run(args, json),
+        Command::Submit(args) => jobs::submit(args, json),
+        Command::Watch(args) => watch::watch(args, json),
+        Command::Front(args) => front::front(args, json),
+        Command::Compare(args) => compare::compare(args, json),
+        Command::Cancel(args) => jobs::cancel(args, json),
+        Command::Assess(args) => single::assess(args, json),
+        Command::Pose(args) => single::pose(args, json),
+        Command::Quantities => forms::quantities(json),
+        Command::Schema(args) => forms::schema(args),
+    }
+}
+
+/// Help and version are answers; anything else that clap says is wrong usage.
+fn usage(error: &clap::Error) -> ExitCode {
+    let wanted_json = std::env::args_os().any(|argument| argument == "--json");
+    if error.use_stderr() && wanted_json {
+        let detail = error.render().to_string();
+        return exit::report(&Problem::new(Kind::Usage, detail.trim()), true);
+    }
+    // Nothing can be done about a terminal that takes no text.
+    let _ = error.print();
+    ExitCode::from(if error.use_stderr() { 2 } else { 0 })
+}
+
+fn token(path: &Path) -> Result<Token, Problem> {
+    Token::read(path)
+        .map_err(|error| Problem::new(Kind::Usage, format!("{}: {error}", path.display())))
+}

@@ -1,1 +1,46 @@
 //! The HTTP API over axum: resources under /v1, problem documents, OpenAPI from code.
+//!
+//! Every error is a [`Problem`] document. Listens on the own machine unless a token is given;
+//! Host and Origin are checked, bodies are JSON of bounded size, and nothing is granted to other
+//! origins. Computes nothing itself: jobs go to the store, single vehicles to one bounded thread.
+
+mod body;
+mod columns;
+mod comparison;
+mod compute;
+mod convert;
+mod csv;
+mod extract;
+mod guard;
+mod limits;
+mod metrics;
+mod negotiate;
+mod openapi;
+mod patience;
+mod problem;
+mod problem_kind;
+mod published;
+mod router;
+mod routes;
+mod server;
+mod state;
+mod submission;
+mod time;
+mod wire;
+
+pub use columns::{Column, columns, poses};
+pub use comparison::{CandidateRef, Comparison, HardpointRow, QuantityRow};
+pub use convert::{faulty, no_pose, store_problem};
+pub use csv::csv;
+pub use guard::{Hosts, Token, TokenError};
+pub use limits::Limits;
+pub use openapi::document as openapi_document;
+pub use problem::{InputFault, MEDIA_TYPE, Problem};
+pub use problem_kind::{KINDS, Kind};
+pub use published::{candidates, front, read};
+pub use router::router;
+pub use routes::quantities::{QuantityEntry, quantities};
+pub use server::{ListenError, listen, serve};
+pub use state::{App, Setup};
+pub use submission::{CALLER, Prepared, SubmittedJob, prepare, submit};
+pub use wire::{JobEvent, JobLinks, JobList, JobStatus};

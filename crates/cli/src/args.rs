@@ -1,0 +1,208 @@
+//! The command line.
+
+use std::net::SocketAddr;
+use std::path::PathBuf;
+
+use clap::{Args, Parser, Subcommand, ValueEnum};
+
+use crate::exit::HELP;
+
+/// Searches the front end of leaning cargo tricycles: hardpoints in, a Pareto front out.
+#[derive(Debug, Parser)]
+#[command(name = "leanwright", version, after_help = HELP)]
+pub struct Arguments {
+    /// Answer in JSON on standard output, errors as problem documents on standard error.
+    #[arg(long, global = true)]
+    pub json: bool,
+    /// What to do.
+    #[command(subcommand)]
+    pub command: Command,
+}
+
+/// The commands.
+#[derive(Debug, Subcommand)]
+pub enum Command {
+    /// Serve the HTTP interface and search with workers in this process.
+    Serve(Serve),
+    /// Search one job here and now, then print its front.
+    Run(Run),
+    /// Send a job to a server.
+    Submit(Submit),
+    /// Follow a job on a server until it is over.
+    Watch(Watch),
+    /// Print the front of a job on a server.
+    Front(Front),
+    /// Compare candidates of one or several jobs, quantity by quantity.
+    Compare(Compare),
+    /// Cancel a job on a server.
+    Cancel(JobOnServer),
+    /// Assess one vehicle: every quantity, its worst pose and its limits.
+    Assess(Assess),
+    /// Solve one pose of one vehicle.
+    Pose(Pose),
+    /// List every quantity: name, unit, sign, definition.
+    Quantities,
+    /// Print the JSON Schema of an input file.
+    Schema(Schema),
+}
+
+/// How to reach a server.
+#[derive(Debug, Args)]
+pub struct Server {
+    /// Address of the server.
+    #[arg(
+        long,
+        env = "LEANWRIGHT_SERVER",
+        default_value = "http://127.0.0.1:8080"
+    )]
+    pub server: String,
+    /// File holding the server's token.
+    #[arg(long, env = "LEANWRIGHT_TOKEN_FILE")]
+    pub token_file: Option<PathBuf>,
+}
+
+/// `serve`
+#[derive(Debug, Args)]
+pub struct Serve {
+    /// Address to listen on. Any other than the own machine's requires --token-file.
+    #[arg(long, default_value = "127.0.0.1:8080")]
+    pub listen: SocketAddr,
+    /// Store: a file. It is made when absent.
+    #[arg(
+        long,
+        env = "LEANWRIGHT_STORE",
+        hide_env_values = true,
+        default_value = "leanwright.sqlite"
+    )]
+    pub store: PathBuf,
+    /// Worker threads; by default one per core. 0 only serves.
+    #[arg(long, value_parser = clap::value_parser!(u32).range(0..=1024))]
+    pub workers: Option<u32>,
+    /// File holding the token that callers must present.
+    #[arg(long, env = "LEANWRIGHT_TOKEN_FILE")]
+    pub token_file: Option<PathBuf>,
+    /// Further host name that this server is known by; may be repeated.
+    #[arg(long = "host", value_name = "NAME")]
+    pub hosts: Vec<String>,
+}
+
+/// `run`
+#[derive(Debug, Args)]
+pub struct Run {
+    /// Job file, or - for standard input.
+    pub job: PathBuf,
+    /// Keep the work in this store. Running the same job over it again goes on where it stopped.
+    #[arg(long)]
+    pub store: Option<PathBuf>,
+    /// Folder for front.json, front.csv, job.json and one vehicle file per candidate.
+    #[arg(long)]
+    pub out: Option<PathBuf>,
+    /// Worker threads; by default one per core.
+    #[arg(long, value_parser = clap::value_parser!(u32).range(1..=1024))]
+    pub workers: Option<u32>,
+}
+
+/// `submit`
+#[derive(Debug, Args)]
+pub struct Submit {
+    /// Job file, or - for standard input.
+    pub job: PathBuf,
+    /// Idempotency key: sending the same job twice with one key makes one job.
+    #[arg(long)]
+    pub key: Option<String>,
+    /// Follow the job until it is over.
+    #[arg(long)]
+    pub watch: bool,
+    /// The server.
+    #[command(flatten)]
+    pub server: Server,
+}
+
+/// `watch`
+#[derive(Debug, Args)]
+pub struct Watch {
+    /// Job id.
+    pub id: String,
+    /// The server.
+    #[command(flatten)]
+    pub server: Server,
+}
+
+/// A job on a server.
+#[derive(Debug, Args)]
+pub struct JobOnServer {
+    /// Job id.
+    pub id: String,
+    /// The server.
+    #[command(flatten)]
+    pub server: Server,
+}
+
+/// `front`
+#[derive(Debug, Args)]
+pub struct Front {
+    /// Job id.
+    pub id: String,
+    /// Print the front as CSV.
+    #[arg(long, conflicts_with_all = ["json", "candidate"])]
+    pub csv: bool,
+    /// Print this candidate alone, as its vehicle file; with --json with all its quantities.
+    #[arg(long, value_name = "N")]
+    pub candidate: Option<u32>,
+    /// Also write the files that `run --out` writes into this folder.
+    #[arg(long)]
+    pub out: Option<PathBuf>,
+    /// The server.
+    #[command(flatten)]
+    pub server: Server,
+}
+
+/// `compare`
+#[derive(Debug, Args)]
+pub struct Compare {
+    /// Candidates as JOB/N; the others are compared with the first.
+    #[arg(required = true, value_name = "JOB/N")]
+    pub candidates: Vec<String>,
+    /// The server.
+    #[command(flatten)]
+    pub server: Server,
+}
+
+/// `assess`
+#[derive(Debug, Args)]
+pub struct Assess {
+    /// Vehicle file, or - for standard input.
+    pub vehicle: PathBuf,
+}
+
+/// `pose`
+#[derive(Debug, Args)]
+pub struct Pose {
+    /// Vehicle file, or - for standard input.
+    pub vehicle: PathBuf,
+    /// Lean, degrees: positive raises the left side, so that the vehicle leans to the right.
+    #[arg(long, default_value_t = 0.0, allow_negative_numbers = true)]
+    pub lean_deg: f64,
+    /// Turn of the crank about its own axis, degrees; the wheels may turn the other way.
+    #[arg(long, default_value_t = 0.0, allow_negative_numbers = true)]
+    pub steer_deg: f64,
+    /// Mean rise of both lower ball joints in the frame, mm.
+    #[arg(long, allow_negative_numbers = true)]
+    pub mean_travel_mm: Option<f64>,
+}
+
+/// `schema`
+#[derive(Debug, Args)]
+pub struct Schema {
+    /// Which input.
+    pub input: Input,
+}
+
+/// The inputs with a schema.
+#[derive(Clone, Copy, Debug, ValueEnum)]
+pub enum Input {
+    /// The job file.
+    Job,
+    /// The vehicle file.
+    Vehicle,
+}

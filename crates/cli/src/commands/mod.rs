@@ -1,0 +1,10 @@
+//! The commands, one file each.
+
+pub mod compare;
+pub mod forms;
+pub mod front;
+pub mod jobs;
+pub mod run;
+pub mod serve;
+pub mod single;
+pub mod watch;

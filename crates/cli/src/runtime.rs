@@ -1,0 +1,57 @@
+//! The asynchronous part: runtime, signals, store.
+
+use std::path::Path;
+
+use service::{Kind, Problem};
+use store::{OpenError, Options, Store};
+
+/// Runs a future to its end on a runtime of its own.
+///
+/// # Errors
+/// When the operating system gives no threads.
+pub fn block_on<T>(future: impl Future<Output = T>) -> Result<T, Problem> {
+    let runtime = tokio::runtime::Builder::new_multi_thread()
+        .worker_threads(2)
+        .enable_all()
+        .build()
+        .map_err(|error| Problem::new(Kind::Internal, format!("no runtime: {error}")))?;
+    Ok(runtime.block_on(future))
+}
+
+/// Waits for an interrupt from the keyboard or a request to terminate.
+pub async fn asked_to_stop() {
+    use tokio::signal::unix::{SignalKind, signal};
+    let interrupt = tokio::signal::ctrl_c();
+    match signal(SignalKind::terminate()) {
+        Ok(mut terminate) => {
+            tokio::select! {
+                _ = interrupt => {}
+                _ = terminate.recv() => {}
+            }
+        }
+        // Without the handler the signal ends the process at once, which the store survives.
+        Err(_) => drop(interrupt.await),
+    }
+}
+
+/// Opens the store at a path, making it when absent.
+///
+/// # Errors
+/// [`Kind::StoreUnavailable`] when it cannot be opened.
+pub async fn open_store(path: &Path) -> Result<Store, Problem> {
+    let Some(url) = path.to_str() else {
+        let detail = format!("{}: not a UTF-8 path", path.display());
+        return Err(Problem::new(Kind::Usage, detail));
+    };
+    Store::open(&Options::new(url))
+        .await
+        .map_err(|error| not_opened(&error))
+}
+
+fn not_opened(error: &OpenError) -> Problem {
+    let kind = match error {
+        OpenError::Scheme { .. } => Kind::Usage,
+        _ => Kind::StoreUnavailable,
+    };
+    Problem::new(kind, error.to_string())
+}

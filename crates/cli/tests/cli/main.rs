@@ -1,0 +1,6 @@
+//! The binary as a script sees it: output, exit codes, files, signals.
+
+mod alone;
+mod process;
+mod runs;
+mod served;

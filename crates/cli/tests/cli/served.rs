@@ -1,0 +1,140 @@
+//! Commands that talk to a server.
+
+use serde_json::Value;
+
+use crate::process::{Server, demo, problem, short_job, stdout_json};
+
+#[test]
+fn a_job_is_submitted_watched_fetched_and_compared() {
+    let folder = tempfile::tempdir().unwrap();
+    let server = Server::start(&folder.path().join("s.sqlite"), 2);
+    let job = short_job(&folder, 3_000);
+    let submitted = stdout_json(&server.ask(&["submit", job.to_str().unwrap(), "--json"]));
+    let id = submitted["id"].as_str().unwrap();
+
+    let watched = server.ask(&["watch", id, "--json"]);
+    assert_eq!(watched.status.code(), Some(0), "{watched:?}");
+    let lines = String::from_utf8(watched.stdout).unwrap();
+    let events: Vec<Value> = lines
+        .lines()
+        .map(|line| serde_json::from_str(line).unwrap())
+        .collect();
+    assert_eq!(events.first().unwrap()["kind"], "submitted");
+    assert_eq!(events.last().unwrap()["kind"], "done");
+
+    let front = stdout_json(&server.ask(&["front", id, "--json"]));
+    let count = front["candidates"].as_array().unwrap().len();
+    assert!((2..=12).contains(&count), "{count}");
+    let out = folder.path().join("out");
+    let table = server.ask(&["front", id, "--out", out.to_str().unwrap()]);
+    assert_eq!(table.status.code(), Some(0), "{table:?}");
+    let table = String::from_utf8(table.stdout).unwrap();
+    assert_eq!(table.lines().count(), count + 1);
+    assert!(table.lines().next().unwrap().contains("lean_steer_deg"));
+    assert_eq!(std::fs::read_dir(&out).unwrap().count(), count + 3);
+    let csv = String::from_utf8(server.ask(&["front", id, "--csv"]).stdout).unwrap();
+    assert_eq!(csv.lines().count(), count + 1);
+
+    let one = server.ask(&["front", id, "--candidate", "1"]);
+    let vehicle = folder.path().join("vehicle.json");
+    std::fs::write(&vehicle, &one.stdout).unwrap();
+    let assessed = server.ask(&["assess", vehicle.to_str().unwrap(), "--json"]);
+    assert_eq!(assessed.status.code(), Some(0), "{assessed:?}");
+
+    let (first, second) = (format!("{id}/0"), format!("{id}/1"));
+    let compared = stdout_json(&server.ask(&["compare", &first, &second, "--json"]));
+    assert_eq!(compared["candidates"].as_array().unwrap().len(), 2);
+    let text = String::from_utf8(server.ask(&["compare", &first, &second]).stdout).unwrap();
+    assert!(
+        text.contains("difference") && text.contains("steering_error_deg"),
+        "{text}"
+    );
+    let beyond = format!("{id}/999");
+    problem(
+        &server.ask(&["compare", &first, &beyond, "--json"]),
+        2,
+        "not-found",
+    );
+}
+
+#[test]
+fn a_cancelled_job_has_no_front() {
+    let folder = tempfile::tempdir().unwrap();
+    let server = Server::start(&folder.path().join("s.sqlite"), 0);
+    let path = demo("rod-ends.json");
+    let id = server
+        .ask(&["submit", path.to_str().unwrap(), "--key", "k"])
+        .stdout;
+    let id = String::from_utf8(id).unwrap().trim().to_owned();
+    let again = server
+        .ask(&["submit", path.to_str().unwrap(), "--key", "k"])
+        .stdout;
+    assert_eq!(String::from_utf8(again).unwrap().trim(), id);
+    problem(&server.ask(&["front", &id, "--json"]), 6, "no-front");
+    let cancelled = server.ask(&["cancel", &id]);
+    assert_eq!(
+        String::from_utf8(cancelled.stdout).unwrap().trim(),
+        "cancelled"
+    );
+    assert_eq!(server.ask(&["watch", &id]).status.code(), Some(6));
+    problem(&server.ask(&["front", &id, "--json"]), 6, "no-front");
+}
+
+#[test]
+fn a_bad_job_is_refused_and_the_server_goes_on() {
+    let folder = tempfile::tempdir().unwrap();
+    let server = Server::start(&folder.path().join("s.sqlite"), 0);
+    let path = folder.path().join("bad.json");
+    std::fs::write(&path, "{\"freedoms\": 7}").unwrap();
+    let told = problem(
+        &server.ask(&["submit", path.to_str().unwrap(), "--json"]),
+        2,
+        "bad-input",
+    );
+    assert!(!told["faults"].as_array().unwrap().is_empty());
+    problem(
+        &server.ask(&["watch", "nonsense", "--json"]),
+        2,
+        "not-found",
+    );
+    let good = demo("rod-ends.json");
+    assert_eq!(
+        server
+            .ask(&["submit", good.to_str().unwrap()])
+            .status
+            .code(),
+        Some(0)
+    );
+}
+
+#[test]
+fn a_server_asked_to_end_does_so_in_order_and_takes_up_its_jobs_again() {
+    let folder = tempfile::tempdir().unwrap();
+    let store = folder.path().join("s.sqlite");
+    let mut server = Server::start(&store, 1);
+    let job = short_job(&folder, 40_000);
+    let id = server.ask(&["submit", job.to_str().unwrap()]).stdout;
+    let id = String::from_utf8(id).unwrap().trim().to_owned();
+    server.signal("TERM");
+    assert_eq!(server.wait().code(), Some(0));
+    let server = Server::start(&store, 2);
+    let watched = server.ask(&["watch", &id, "--json"]);
+    assert_eq!(watched.status.code(), Some(0), "{watched:?}");
+}
+
+#[test]
+fn two_servers_on_one_store_are_refused() {
+    let folder = tempfile::tempdir().unwrap();
+    let store = folder.path().join("s.sqlite");
+    let server = Server::start(&store, 0);
+    let path = store.to_str().unwrap();
+    let second = server.ask(&[
+        "serve",
+        "--listen",
+        "127.0.0.1:0",
+        "--store",
+        path,
+        "--json",
+    ]);
+    problem(&second, 5, "store-unavailable");
+}

@@ -1,0 +1,100 @@
+//! Reading a JSON body: media type, size, time, syntax; each refusal is a problem document.
+
+use axum::body::Bytes;
+use axum::extract::{FromRequest, Request};
+use axum::http::{HeaderMap, header};
+use http_body_util::{BodyExt, LengthLimitError, Limited};
+use serde_json::Value;
+
+use crate::limits::Limits;
+use crate::problem::Problem;
+use crate::problem_kind::Kind;
+use crate::state::App;
+
+/// The body of a request as the bytes that came and the JSON value they hold.
+#[derive(Debug)]
+pub struct JsonBody {
+    /// The text as sent: what is kept, and what an idempotency key is compared by.
+    pub text: String,
+    /// The same, parsed.
+    pub value: Value,
+}
+
+impl FromRequest<App> for JsonBody {
+    type Rejection = Problem;
+
+    async fn from_request(request: Request, app: &App) -> Result<Self, Problem> {
+        check_media_type(request.headers())?;
+        let bytes = read(request, app.limits()).await?;
+        parse(&bytes)
+    }
+}
+
+fn check_media_type(headers: &HeaderMap) -> Result<(), Problem> {
+    let refuse = |found: &str| {
+        Err(Problem::new(
+            Kind::WrongMediaType,
+            format!("Content-Type is {found}; only application/json is accepted"),
+        ))
+    };
+    let Some(value) = headers.get(header::CONTENT_TYPE) else {
+        return refuse("absent");
+    };
+    let text = value.to_str().unwrap_or("not text");
+    let essence = text.split(';').next().unwrap_or_default().trim();
+    if !essence.eq_ignore_ascii_case("application/json") {
+        return refuse(&format!("\"{text}\""));
+    }
+    if headers.contains_key(header::CONTENT_ENCODING) {
+        return Err(Problem::new(
+            Kind::WrongMediaType,
+            "Content-Encoding is not accepted; send the JSON uncompressed",
+        ));
+    }
+    Ok(())
+}
+
+async fn read(request: Request, limits: &Limits) -> Result<Bytes, Problem> {
+    let too_large = || {
+        Problem::new(
+            Kind::TooLarge,
+            format!("a body may have at most {} bytes", limits.body_bytes),
+        )
+    };
+    if declared_length(request.headers()).is_some_and(|length| length > limits.body_bytes as u64) {
+        return Err(too_large());
+    }
+    let body = Limited::new(request.into_body(), limits.body_bytes);
+    match tokio::time::timeout(limits.body_time, body.collect()).await {
+        Ok(Ok(collected)) => Ok(collected.to_bytes()),
+        Ok(Err(error)) if error.is::<LengthLimitError>() => Err(too_large()),
+        Ok(Err(_)) => Err(Problem::new(Kind::BadJson, "the body ended early")),
+        Err(_) => Err(Problem::new(
+            Kind::BodyTooSlow,
+            format!(
+                "the body must arrive within {} s",
+                limits.body_time.as_secs_f64()
+            ),
+        )),
+    }
+}
+
+fn declared_length(headers: &HeaderMap) -> Option<u64> {
+    headers
+        .get(header::CONTENT_LENGTH)?
+        .to_str()
+        .ok()?
+        .parse()
+        .ok()
+}
+
+fn parse(bytes: &[u8]) -> Result<JsonBody, Problem> {
+    let text = std::str::from_utf8(bytes)
+        .map_err(|error| Problem::new(Kind::BadJson, format!("not UTF-8: {error}")))?;
+    let value = serde_json::from_str(text)
+        .map_err(|error| Problem::new(Kind::BadJson, error.to_string()))?;
+    Ok(JsonBody {
+        text: text.to_owned(),
+        value,
+    })
+}

@@ -1,0 +1,87 @@
+//! The OpenAPI document, made from the routes and the schemas of the inputs.
+
+use serde_json::{Value, json};
+use utoipa::OpenApi;
+
+use crate::limits::Limits;
+
+#[derive(OpenApi)]
+#[openapi(
+    info(
+        title = "leanwright",
+        description = "Searches the front end of leaning cargo tricycles: a job goes in, a Pareto \
+                       front of hardpoints comes out."
+    ),
+    tags(
+        (name = "jobs", description = "Searches: submit, follow, fetch, compare"),
+        (name = "at once", description = "One vehicle, answered at once"),
+        (name = "about", description = "Forms, problems, probes"),
+    )
+)]
+struct Info;
+
+/// What the router starts from.
+pub fn info() -> utoipa::openapi::OpenApi {
+    Info::openapi()
+}
+
+/// The whole document, with the schemas of job and vehicle file among its components.
+pub fn document() -> Value {
+    let mut api = crate::router::documented().into_openapi();
+    let limits = Limits::default().describe();
+    let about = api.info.description.take().unwrap_or_default();
+    api.info.description = Some(format!("{about}\n\n{limits}"));
+    let mut document = serde_json::to_value(api).unwrap_or_default();
+    adopt(&mut document, "JobFile", design::job_schema());
+    adopt(&mut document, "VehicleFile", design::vehicle_schema());
+    let body = |path: &str| format!("/paths/{}/post/requestBody", path.replace('/', "~1"));
+    let vehicle = json!({"$ref": "#/components/schemas/VehicleFile"});
+    set_body(
+        &mut document,
+        &body("/v1/jobs"),
+        json!({"$ref": "#/components/schemas/JobFile"}),
+    );
+    set_body(
+        &mut document,
+        &body("/v1/assessments"),
+        json!({
+            "type": "object",
+            "required": ["vehicle"],
+            "additionalProperties": false,
+            "properties": {"vehicle": vehicle, "reach": {"type": "object"}},
+        }),
+    );
+    let number = json!({"type": "number"});
+    set_body(
+        &mut document,
+        &body("/v1/poses"),
+        json!({
+            "type": "object",
+            "required": ["vehicle"],
+            "additionalProperties": false,
+            "properties": {
+                "vehicle": vehicle,
+                "lean_deg": number,
+                "steer_deg": number,
+                "mean_travel_mm": {"type": ["number", "null"]},
+            },
+        }),
+    );
+    document
+}
+
+fn set_body(document: &mut Value, pointer: &str, schema: Value) {
+    if let Some(body) = document.pointer_mut(pointer) {
+        body["content"]["application/json"]["schema"] = schema;
+    }
+}
+
+/// Puts a JSON Schema among the components.
+fn adopt(document: &mut Value, name: &str, mut schema: Value) {
+    if let Value::Object(members) = &mut schema {
+        members.remove("$schema");
+    }
+    if let Some(Value::Object(schemas)) = document.pointer_mut("/components/schemas") {
+        schemas.insert(name.to_owned(), schema);
+    }
+}

@@ -1,0 +1,66 @@
+//! `/v1/comparisons`: candidates of one or several jobs against each other.
+
+use axum::Json;
+use axum::extract::State;
+use serde::{Deserialize, Serialize};
+use utoipa::ToSchema;
+
+use crate::body::JsonBody;
+use crate::comparison::{CandidateRef, Comparison, compare as side_by_side};
+use crate::problem::{InputFault, Problem};
+use crate::published;
+use crate::state::App;
+
+/// Which candidates to compare.
+#[derive(Debug, Serialize, Deserialize, ToSchema)]
+#[serde(deny_unknown_fields)]
+pub struct ComparisonRequest {
+    /// 1 to 64 candidates; the others are compared with the first.
+    #[schema(min_items = 1, max_items = 64)]
+    pub candidates: Vec<CandidateRef>,
+}
+
+/// Compare candidates of one or several jobs, quantity by quantity.
+#[utoipa::path(post, path = "/v1/comparisons", tag = "jobs",
+    request_body = ComparisonRequest,
+    responses(
+        (status = 200, description = "The comparison", body = Comparison),
+        (status = 400, description = "Not JSON", body = Problem,
+            content_type = "application/problem+json"),
+        (status = 404, description = "No such job or candidate", body = Problem,
+            content_type = "application/problem+json"),
+        (status = 409, description = "A job has no front", body = Problem,
+            content_type = "application/problem+json"),
+        (status = 422, description = "The request holds faults", body = Problem,
+            content_type = "application/problem+json"),
+    ))]
+pub async fn compare(State(app): State<App>, body: JsonBody) -> Result<Json<Comparison>, Problem> {
+    let request = read(&body, app.limits().compared_candidates)?;
+    let mut found = Vec::with_capacity(request.candidates.len());
+    for name in request.candidates {
+        let candidate = published::candidate(app.store(), &name.job, name.number).await?;
+        found.push((name, candidate));
+    }
+    Ok(Json(side_by_side(&found)))
+}
+
+fn read(body: &JsonBody, most: usize) -> Result<ComparisonRequest, Problem> {
+    let fault = |pointer: &str, message: String| {
+        Problem::bad_input(vec![InputFault {
+            pointer: pointer.to_owned(),
+            message,
+            value: body.value.pointer(pointer).cloned().unwrap_or_default(),
+            allowed: format!(
+                "1 to {most} candidates, each {{\"job\": ID, \"number\": WHOLE NUMBER FROM 0}}"
+            ),
+        }])
+    };
+    let request = ComparisonRequest::deserialize(&body.value)
+        .map_err(|error| fault("", error.to_string()))?;
+    let count = request.candidates.len();
+    if (1..=most).contains(&count) {
+        Ok(request)
+    } else {
+        Err(fault("/candidates", format!("{count} candidates")))
+    }
+}

@@ -1,0 +1,193 @@
+//! `/v1/jobs`: submit, list, look at, cancel.
+
+use axum::Json;
+use axum::extract::State;
+use axum::http::{HeaderMap, StatusCode, header};
+use axum::response::IntoResponse;
+use serde::Deserialize;
+use store::{JobFilter, JobState};
+
+use crate::body::JsonBody;
+use crate::convert::store_problem;
+use crate::extract::{Path, Query, job_id};
+use crate::problem::Problem;
+use crate::state::App;
+use crate::submission::{self, SubmittedJob};
+use crate::wire::{JobList, JobStatus};
+
+/// Submit a job.
+///
+/// The body is a job file; its schema is at /v1/schema/job. With the header `Idempotency-Key`,
+/// sending the same body again gives the first job back (200 instead of 201).
+#[utoipa::path(post, path = "/v1/jobs", tag = "jobs",
+    params(("Idempotency-Key" = Option<String>, Header,
+        description = "1 to 200 visible characters; one key makes one job")),
+    request_body(content = serde_json::Value, content_type = "application/json",
+        description = "A job file"),
+    responses(
+        (status = 201, description = "The new job", body = SubmittedJob,
+            headers(("Location" = String, description = "Address of the job"))),
+        (status = 200, description = "The job submitted earlier with this key",
+            body = SubmittedJob),
+        (status = 400, description = "Not JSON, or a bad header", body = Problem,
+            content_type = "application/problem+json"),
+        (status = 409, description = "The key was used with another body", body = Problem,
+            content_type = "application/problem+json"),
+        (status = 422, description = "The job holds faults", body = Problem,
+            content_type = "application/problem+json"),
+        (status = 503, description = "The queue is full", body = Problem,
+            content_type = "application/problem+json"),
+    ))]
+pub async fn submit(
+    State(app): State<App>,
+    headers: HeaderMap,
+    body: JsonBody,
+) -> Result<impl IntoResponse, Problem> {
+    let key = idempotency_key(&headers)?;
+    let place = app.preparing().await;
+    let prepared = submission::prepare_elsewhere(body.text, key).await;
+    drop(place);
+    let (job, created) = submission::submit(app.store(), prepared?).await?;
+    let status = if created {
+        StatusCode::CREATED
+    } else {
+        StatusCode::OK
+    };
+    let location = job.job.links.job.clone();
+    Ok((status, [(header::LOCATION, location)], Json(job)))
+}
+
+fn idempotency_key(headers: &HeaderMap) -> Result<Option<String>, Problem> {
+    let Some(value) = headers.get("idempotency-key") else {
+        return Ok(None);
+    };
+    let text = value.to_str().unwrap_or("not text");
+    let sound = (1..=200).contains(&text.len()) && text.chars().all(|c| c.is_ascii_graphic());
+    if !sound || value.to_str().is_err() {
+        return Err(Problem::bad_parameter(
+            "Idempotency-Key",
+            text,
+            "not a usable key",
+            "1 to 200 visible ASCII characters without spaces",
+        ));
+    }
+    Ok(Some(text.to_owned()))
+}
+
+/// Parameters of the list.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct ListQuery {
+    state: Option<String>,
+    name: Option<String>,
+    label: Option<String>,
+    limit: Option<String>,
+    cursor: Option<String>,
+}
+
+impl ListQuery {
+    fn filter(self, page: u32) -> Result<JobFilter, Problem> {
+        Ok(JobFilter {
+            caller: None,
+            state: self.state.as_deref().map(state).transpose()?,
+            label: self.label,
+            name: self.name,
+            limit: self.limit.map_or(Ok(0), |text| limit(&text, page))?,
+            cursor: self.cursor,
+        })
+    }
+}
+
+fn state(word: &str) -> Result<JobState, Problem> {
+    JobState::parse(word).ok_or_else(|| {
+        let words = JobState::ALL.map(JobState::as_str).join(", ");
+        Problem::bad_parameter("state", word, "no such state", &words)
+    })
+}
+
+fn limit(text: &str, page: u32) -> Result<u32, Problem> {
+    let number = text.parse().ok().filter(|n| (1..=page).contains(n));
+    number.ok_or_else(|| {
+        let allowed = format!("a whole number from 1 to {page}");
+        Problem::bad_parameter("limit", text, "not a possible length of a page", &allowed)
+    })
+}
+
+/// List jobs, newest first.
+#[utoipa::path(get, path = "/v1/jobs", tag = "jobs",
+    params(
+        ("state" = Option<String>, Query,
+            description = "Only jobs in this state: queued, running, done, failed, cancelled"),
+        ("name" = Option<String>, Query, description = "Only jobs whose name contains this"),
+        ("label" = Option<String>, Query, description = "Only jobs with this label"),
+        ("limit" = Option<u32>, Query, description = "Jobs on a page, 1 to 200; by default 50"),
+        ("cursor" = Option<String>, Query, description = "next_cursor of the page before"),
+    ),
+    responses(
+        (status = 200, description = "One page of jobs", body = JobList),
+        (status = 400, description = "A parameter is out of range", body = Problem,
+            content_type = "application/problem+json"),
+    ))]
+pub async fn list(
+    State(app): State<App>,
+    Query(query): Query<ListQuery>,
+) -> Result<Json<JobList>, Problem> {
+    let filter = query.filter(app.limits().page)?;
+    let page = app.store().jobs(&filter).await.map_err(store_problem)?;
+    Ok(Json(page.into()))
+}
+
+/// Look at a job.
+#[utoipa::path(get, path = "/v1/jobs/{id}", tag = "jobs",
+    params(("id" = String, Path, description = "Job")),
+    responses(
+        (status = 200, description = "The job as it stands", body = JobStatus),
+        (status = 404, description = "No such job", body = Problem,
+            content_type = "application/problem+json"),
+    ))]
+pub async fn one(
+    State(app): State<App>,
+    Path(id): Path<String>,
+) -> Result<Json<JobStatus>, Problem> {
+    let job = app.store().job(&job_id(&id)?).await;
+    Ok(Json(job.map_err(store_problem)?.into()))
+}
+
+/// Get a job's input, byte for byte as it was submitted.
+#[utoipa::path(get, path = "/v1/jobs/{id}/input", tag = "jobs",
+    params(("id" = String, Path, description = "Job")),
+    responses(
+        (status = 200, description = "The job file", body = serde_json::Value),
+        (status = 404, description = "No such job", body = Problem,
+            content_type = "application/problem+json"),
+    ))]
+pub async fn input(
+    State(app): State<App>,
+    Path(id): Path<String>,
+) -> Result<impl IntoResponse, Problem> {
+    let bytes = app.store().input(&job_id(&id)?).await;
+    let bytes = bytes.map_err(store_problem)?;
+    Ok(([(header::CONTENT_TYPE, "application/json")], bytes))
+}
+
+/// Cancel a job.
+///
+/// Slices in progress stop soon after; what was found so far is not published.
+#[utoipa::path(post, path = "/v1/jobs/{id}/cancel", tag = "jobs",
+    params(("id" = String, Path, description = "Job")),
+    responses(
+        (status = 200, description = "The job, now cancelled", body = JobStatus),
+        (status = 404, description = "No such job", body = Problem,
+            content_type = "application/problem+json"),
+        (status = 409, description = "The job is already done or failed", body = Problem,
+            content_type = "application/problem+json"),
+    ))]
+pub async fn cancel(
+    State(app): State<App>,
+    Path(id): Path<String>,
+) -> Result<Json<JobStatus>, Problem> {
+    let id = job_id(&id)?;
+    app.store().cancel(&id).await.map_err(store_problem)?;
+    let job = app.store().job(&id).await.map_err(store_problem)?;
+    Ok(Json(job.into()))
+}

@@ -1,0 +1,12 @@
+//! The resources, one file each.
+
+pub mod assessments;
+pub mod comparisons;
+pub mod events;
+pub mod front;
+pub mod jobs;
+pub mod probes;
+pub mod problems;
+pub mod quantities;
+pub mod schema;
+pub mod workers;

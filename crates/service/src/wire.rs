@@ -1,0 +1,150 @@
+//! Jobs and events as they stand on the wire, made by hand from what the store holds.
+
+use serde::de::DeserializeOwned;
+use serde::{Deserialize, Serialize};
+use serde_json::Value;
+use utoipa::ToSchema;
+use work::ProgressDocument;
+
+use crate::time::rfc3339;
+
+/// A job as it stands.
+#[derive(Clone, Debug, Serialize, Deserialize, ToSchema)]
+pub struct JobStatus {
+    /// Name of the job in addresses: 16 hexadecimal digits.
+    #[schema(example = "00f1e2d3c4b5a697")]
+    pub id: String,
+    /// Name given by the caller.
+    pub name: String,
+    /// `queued`, `running`, `done`, `failed` or `cancelled`; the last three are final.
+    #[schema(example = "running")]
+    pub state: String,
+    /// Why the job failed; absent otherwise.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub reason: Option<String>,
+    /// Evaluations the whole job will spend.
+    pub planned_evaluations: u64,
+    /// Islands searched side by side.
+    pub islands: u32,
+    /// What the search has found so far; absent before the first figures.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub progress: Option<ProgressDocument>,
+    /// Number of the newest event.
+    pub last_event: u64,
+    /// The build that computes it, from the first claim on.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub build: Option<String>,
+    /// SHA-256 of the submitted bytes.
+    pub input_sha256: String,
+    /// When it was submitted.
+    #[schema(format = DateTime)]
+    pub created_at: String,
+    /// When its first slice was claimed.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schema(format = DateTime)]
+    pub started_at: Option<String>,
+    /// When it was over.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schema(format = DateTime)]
+    pub finished_at: Option<String>,
+    /// Where the rest of it stands.
+    pub links: JobLinks,
+}
+
+/// Addresses belonging to a job.
+#[derive(Clone, Debug, Serialize, Deserialize, ToSchema)]
+pub struct JobLinks {
+    /// The job itself.
+    pub job: String,
+    /// Its events, as a stream.
+    pub events: String,
+    /// Its input, as submitted.
+    pub input: String,
+    /// Its front, once done.
+    pub front: String,
+}
+
+impl From<store::Job> for JobStatus {
+    fn from(job: store::Job) -> Self {
+        let links = JobLinks::of(job.id.as_str());
+        Self {
+            id: job.id.to_string(),
+            name: job.name,
+            state: job.state.as_str().to_owned(),
+            reason: job.reason,
+            planned_evaluations: job.planned,
+            islands: job.islands,
+            progress: job.progress.as_deref().and_then(read),
+            last_event: job.last_event,
+            build: job.build,
+            input_sha256: job.input_sha256,
+            created_at: rfc3339(job.created_at),
+            started_at: job.started_at.map(rfc3339),
+            finished_at: job.finished_at.map(rfc3339),
+            links,
+        }
+    }
+}
+
+impl JobLinks {
+    fn of(id: &str) -> Self {
+        let job = format!("/v1/jobs/{id}");
+        Self {
+            events: format!("{job}/events"),
+            input: format!("{job}/input"),
+            front: format!("{job}/front"),
+            job,
+        }
+    }
+}
+
+/// One page of jobs.
+#[derive(Clone, Debug, Serialize, Deserialize, ToSchema)]
+pub struct JobList {
+    /// Newest first.
+    pub jobs: Vec<JobStatus>,
+    /// Give this as `cursor` to get the next page; absent on the last page.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub next_cursor: Option<String>,
+}
+
+impl From<store::Page> for JobList {
+    fn from(page: store::Page) -> Self {
+        Self {
+            jobs: page.jobs.into_iter().map(JobStatus::from).collect(),
+            next_cursor: page.next,
+        }
+    }
+}
+
+/// One event of a job.
+#[derive(Clone, Debug, Serialize, Deserialize, ToSchema)]
+pub struct JobEvent {
+    /// Counts from 1 within a job, without gaps.
+    pub number: u64,
+    /// `submitted`, `started`, `progress`, `merged`, `polished`, `done`, `failed`, `cancelled`,
+    /// `paused`, `resumed`, `rescued` or `rewound`.
+    pub kind: String,
+    /// When it happened.
+    #[schema(format = DateTime)]
+    pub at: String,
+    /// What belongs to this kind of event.
+    #[schema(value_type = Object)]
+    pub body: Value,
+}
+
+impl From<store::Event> for JobEvent {
+    fn from(event: store::Event) -> Self {
+        Self {
+            number: event.number,
+            kind: event.kind,
+            at: rfc3339(event.at),
+            body: read(&event.body).unwrap_or_default(),
+        }
+    }
+}
+
+/// JSON that this project itself stored; what another build wrote differently is left out.
+fn read<T: DeserializeOwned>(bytes: &[u8]) -> Option<T> {
+    serde_json::from_slice(bytes).ok()
+}

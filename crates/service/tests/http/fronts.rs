@@ -1,0 +1,100 @@
+use axum::http::StatusCode;
+use design::{Compiled, parse_job};
+use leanwright_service::Kind;
+use serde_json::{Value, json};
+
+use crate::world::{JOB, World, get_with};
+
+/// The submitted vehicle as a candidate, and the same with all freedoms at their lower ends.
+pub fn candidates() -> Vec<Value> {
+    let job = parse_job(JOB).unwrap();
+    let compiled = Compiled::new(&job).unwrap();
+    let low: Vec<f64> = job
+        .freedoms
+        .iter()
+        .map(|f| f.offset_from_mm / 4.0)
+        .collect();
+    let found = [
+        compiled.submitted(),
+        compiled.candidate(&compiled.round(&low)),
+    ];
+    found
+        .map(|candidate| serde_json::to_value(candidate).unwrap())
+        .to_vec()
+}
+
+#[tokio::test]
+async fn a_front_comes_as_json_and_as_csv() {
+    let world = World::new().await;
+    let candidates = candidates();
+    let id = world.publish(&candidates).await;
+    let path = format!("/v1/jobs/{id}/front");
+    let front = world.get(&path).await;
+    assert_eq!(front.status, StatusCode::OK);
+    assert_eq!(front.json()["candidates"], json!(candidates));
+
+    let csv = world.ask(get_with(&path, "accept", "text/csv")).await;
+    assert_eq!(csv.header("content-type"), "text/csv; charset=utf-8");
+    let lines: Vec<&str> = csv.text().split_terminator("\r\n").collect();
+    assert_eq!(lines.len(), 3);
+    let heads: Vec<&str> = lines[0].split(',').collect();
+    let goal = &candidates[1]["goals"][0];
+    let column = heads
+        .iter()
+        .position(|head| head.starts_with(goal["quantity"].as_str().unwrap()));
+    let cell = lines[2].split(',').nth(column.unwrap()).unwrap();
+    assert_eq!(cell.parse::<f64>().ok(), goal["value"].as_f64());
+    for line in &lines {
+        assert_eq!(line.split(',').count(), heads.len());
+    }
+
+    let neither = world.ask(get_with(&path, "accept", "image/png")).await;
+    neither.problem(Kind::NotAcceptable);
+    world.still_serves().await;
+}
+
+#[tokio::test]
+async fn a_finished_front_is_known_by_its_tag() {
+    let world = World::new().await;
+    let id = world.publish(&candidates()).await;
+    for path in [
+        format!("/v1/jobs/{id}/front"),
+        format!("/v1/jobs/{id}/candidates/1"),
+    ] {
+        let tag = world.get(&path).await.header("etag").to_owned();
+        let again = world.ask(get_with(&path, "if-none-match", &tag)).await;
+        assert_eq!(again.status, StatusCode::NOT_MODIFIED);
+        assert!(again.body.is_empty());
+        assert_eq!(again.header("etag"), tag);
+        let other = world
+            .ask(get_with(&path, "if-none-match", "\"other\""))
+            .await;
+        assert_eq!(other.status, StatusCode::OK);
+    }
+    let path = format!("/v1/jobs/{id}/front");
+    let json_tag = world.get(&path).await.header("etag").to_owned();
+    let csv = world.ask(get_with(&path, "accept", "text/csv")).await;
+    assert_ne!(csv.header("etag"), json_tag);
+}
+
+#[tokio::test]
+async fn a_job_that_is_not_done_has_no_front_and_says_why() {
+    let world = World::new().await;
+    let id = world.submit().await;
+    let front = world.get(&format!("/v1/jobs/{id}/front")).await;
+    assert!(front.problem(Kind::NoFront).detail.contains("queued"));
+    let candidate = world.get(&format!("/v1/jobs/{id}/candidates/0")).await;
+    candidate.problem(Kind::NoFront);
+    world.still_serves().await;
+}
+
+#[tokio::test]
+async fn candidates_are_numbered_from_0_to_the_end_of_the_front() {
+    let world = World::new().await;
+    let candidates = candidates();
+    let id = world.publish(&candidates).await;
+    let second = world.get(&format!("/v1/jobs/{id}/candidates/1")).await;
+    assert_eq!(second.json(), candidates[1]);
+    let beyond = world.get(&format!("/v1/jobs/{id}/candidates/2")).await;
+    beyond.problem(Kind::NotFound);
+}
