@@ -3,7 +3,8 @@
 
 use crate::answer::JointName;
 use crate::job::{Over, Reach, SideName};
-use crate::vehicle::{BrakeInput, FittingsInput, LeanCoupling, Point, RightSide, Vehicle};
+use crate::right_side::RightSide;
+use crate::vehicle::{BrakeInput, FittingsInput, LeanCoupling, Point, Vehicle};
 use kinematics::{Axis, Corner, Coupling, Machine, Rocker, Side, V3, Wheel, Wishbone};
 use mechanics::{Brake, Fittings, Joint, Masses, OverKind, Settings};
 
@@ -206,14 +207,6 @@ pub(crate) fn side_name(side: Side) -> SideName {
     match side {
         Side::Left => SideName::Left,
         Side::Right => SideName::Right,
-    }
-}
-
-/// The side of a name.
-pub(crate) fn side_of(name: SideName) -> Side {
-    match name {
-        SideName::Left => Side::Left,
-        SideName::Right => Side::Right,
     }
 }
 

@@ -1,7 +1,8 @@
 //! Points of the vehicle by path, in the file and in the machine.
 
 use crate::job::Axis;
-use crate::vehicle::{LeanCoupling, Point, RightSide, Vehicle};
+use crate::right_side::RightSide;
+use crate::vehicle::{LeanCoupling, Point, Vehicle};
 use kinematics::{Coupling, Machine, V3};
 
 /// A point of the vehicle file. Closed: each must be found in file and machine.

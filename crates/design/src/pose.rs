@@ -1,9 +1,9 @@
 //! One solved pose on the wire.
 
-use crate::answer::{CornerAnswer, FramePose, PoseAnswer, PoseError, PoseQuestion, RearAnswer};
 use crate::convert;
 use crate::fault::{Fault, figure};
 use crate::parse::assembles;
+use crate::posed::{CornerAnswer, FramePose, PoseAnswer, PoseError, PoseQuestion, RearAnswer};
 use crate::vehicle::{LeanCoupling, Vehicle};
 use kinematics::{CornerPose, Linkage, Pose, Side, Target};
 

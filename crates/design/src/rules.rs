@@ -3,6 +3,7 @@
 pub(crate) mod asks;
 pub(crate) mod moves;
 pub(crate) mod vehicle;
+mod wheels;
 
 use crate::check::numbers;
 use crate::fault::Fault;

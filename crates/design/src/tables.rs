@@ -1,4 +1,5 @@
 //! The fields of both files, once: checks and JSON Schema are made from these tables.
 
 pub(crate) mod job;
+mod right_side;
 pub(crate) mod vehicle;

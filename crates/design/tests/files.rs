@@ -10,7 +10,7 @@ fn files(below: &str) -> Vec<PathBuf> {
         .join(below);
     let mut found: Vec<PathBuf> = std::fs::read_dir(&folder)
         .unwrap_or_else(|error| panic!("{}: {error}", folder.display()))
-        .map(|entry| entry.unwrap().path())
+        .map(|entry| entry.expect("an entry").path())
         .filter(|path| path.extension().is_some_and(|e| e == "json"))
         .collect();
     found.sort();
@@ -18,9 +18,9 @@ fn files(below: &str) -> Vec<PathBuf> {
 }
 
 fn accepted(schema: &serde_json::Value, path: &Path) {
-    let text = std::fs::read_to_string(path).unwrap();
-    let value: serde_json::Value = serde_json::from_str(&text).unwrap();
-    let validator = jsonschema::validator_for(schema).unwrap();
+    let text = std::fs::read_to_string(path).expect("a demo file is read");
+    let value: serde_json::Value = serde_json::from_str(&text).expect("a demo file is JSON");
+    let validator = jsonschema::validator_for(schema).expect("a schema");
     let errors: Vec<String> = validator
         .iter_errors(&value)
         .map(|e| e.to_string())

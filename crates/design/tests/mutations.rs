@@ -62,7 +62,7 @@ fn mutated(base: Value) -> impl Strategy<Value = Value> {
                 (2, Value::Array(list)) => list.push(odd),
                 (3, Value::Number(n)) => {
                     let x = n.as_f64().unwrap_or(0.0);
-                    *value.pointer_mut(&at).unwrap() = json!(-1.5 * x);
+                    *n = serde_json::Number::from_f64(-1.5 * x).unwrap_or(0.into());
                 }
                 (_, target) => *target = odd,
             }

@@ -1,7 +1,7 @@
 //! Rules of freedoms and holds: what moves which coordinate.
 
 use super::Rules;
-use super::vehicle::OFF_GROUND;
+use super::wheels::OFF_GROUND;
 use crate::check::numbers;
 use crate::fault::figure;
 use crate::json::step;

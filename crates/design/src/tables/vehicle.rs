@@ -1,27 +1,28 @@
 //! The fields of the vehicle file.
 
+use super::right_side::RIGHT_SIDE;
 use crate::shape::{
     Across, Bounds, Field, Kind, Shape, above, between, closed, defaulted, needed, optional,
 };
 
 const LEFT: Kind = Kind::Point(Across::Left);
-const RIGHT: Kind = Kind::Point(Across::Right);
-const RADIUS: Bounds = closed(50.0, 600.0, "mm");
-const SECTION: Bounds = closed(0.0, 150.0, "mm");
-const CAMBER: Bounds = closed(-45.0, 45.0, "degrees");
-const TOE: Bounds = closed(-20.0, 20.0, "degrees");
+pub(super) const RADIUS: Bounds = closed(50.0, 600.0, "mm");
+pub(super) const SECTION: Bounds = closed(0.0, 150.0, "mm");
+pub(super) const CAMBER: Bounds = closed(-45.0, 45.0, "degrees");
+pub(super) const TOE: Bounds = closed(-20.0, 20.0, "degrees");
 
-const RADIUS_MEANS: &str = "outer radius of the tyre, mm";
-const SECTION_MEANS: &str = "radius of the tyre's round section, mm; below the outer radius";
-const CAMBER_MEANS: &str = "static camber, degrees, top outward positive";
-const TOE_MEANS: &str = "static toe of a wheel, degrees, toe-in positive";
-const CENTRE_MEANS: &str = "wheel centre, mm";
-const FRONT_MEANS: &str = "front point of the hinge on the frame, mm";
-const REAR_MEANS: &str = "rear point of the hinge on the frame, mm";
-const BALL_MEANS: &str = "centre of the ball joint, mm";
-const INNER_MEANS: &str = "tie-rod end on the crank, mm";
-const OUTER_MEANS: &str = "tie-rod end on the knuckle, mm";
-const FOOT_MEANS: &str = "foot of the rocker's link on the lower wishbone, mm";
+pub(super) const RADIUS_MEANS: &str = "outer radius of the tyre, mm";
+pub(super) const SECTION_MEANS: &str =
+    "radius of the tyre's round section, mm; below the outer radius";
+pub(super) const CAMBER_MEANS: &str = "static camber, degrees, top outward positive";
+pub(super) const TOE_MEANS: &str = "static toe of a wheel, degrees, toe-in positive";
+pub(super) const CENTRE_MEANS: &str = "wheel centre, mm";
+pub(super) const FRONT_MEANS: &str = "front point of the hinge on the frame, mm";
+pub(super) const REAR_MEANS: &str = "rear point of the hinge on the frame, mm";
+pub(super) const BALL_MEANS: &str = "centre of the ball joint, mm";
+pub(super) const INNER_MEANS: &str = "tie-rod end on the crank, mm";
+pub(super) const OUTER_MEANS: &str = "tie-rod end on the knuckle, mm";
+pub(super) const FOOT_MEANS: &str = "foot of the rocker's link on the lower wishbone, mm";
 
 /// The file's version; shared with the job file.
 pub(crate) const VERSION: Field = defaulted(
@@ -266,68 +267,4 @@ static FITTINGS: Shape = Shape {
             "what takes the torque of a front brake",
         ),
     ],
-};
-
-static RIGHT_SIDE: Shape = Shape {
-    title: "the right side",
-    fields: &[
-        optional(
-            "front_wheels",
-            Kind::Object(&RIGHT_WHEEL),
-            "right front wheel",
-        ),
-        optional(
-            "lower_wishbone",
-            Kind::Object(&RIGHT_WISHBONE),
-            "right lower wishbone",
-        ),
-        optional(
-            "upper_wishbone",
-            Kind::Object(&RIGHT_WISHBONE),
-            "right upper wishbone",
-        ),
-        optional(
-            "steering",
-            Kind::Object(&RIGHT_STEERING),
-            "right tie-rod ends",
-        ),
-        optional(
-            "lean_coupling",
-            Kind::Object(&RIGHT_COUPLING),
-            "right link of a rocker",
-        ),
-    ],
-};
-
-static RIGHT_WHEEL: Shape = Shape {
-    title: "the right front wheel",
-    fields: &[
-        optional("centre_mm", RIGHT, CENTRE_MEANS),
-        optional("radius_mm", Kind::Number(RADIUS), RADIUS_MEANS),
-        optional("section_radius_mm", Kind::Number(SECTION), SECTION_MEANS),
-        optional("camber_deg", Kind::Number(CAMBER), CAMBER_MEANS),
-        optional("toe_in_deg", Kind::Number(TOE), TOE_MEANS),
-    ],
-};
-
-static RIGHT_WISHBONE: Shape = Shape {
-    title: "a right wishbone",
-    fields: &[
-        optional("front_pivot_mm", RIGHT, FRONT_MEANS),
-        optional("rear_pivot_mm", RIGHT, REAR_MEANS),
-        optional("ball_joint_mm", RIGHT, BALL_MEANS),
-    ],
-};
-
-static RIGHT_STEERING: Shape = Shape {
-    title: "the right tie rod",
-    fields: &[
-        optional("rod_inner_mm", RIGHT, INNER_MEANS),
-        optional("rod_outer_mm", RIGHT, OUTER_MEANS),
-    ],
-};
-
-static RIGHT_COUPLING: Shape = Shape {
-    title: "the right rocker link",
-    fields: &[optional("link_foot_mm", RIGHT, FOOT_MEANS)],
 };

@@ -5,7 +5,8 @@ use serde_json::Value;
 
 fn demo(name: &str) -> Value {
     let path = format!("{}/../../demo-jobs/{name}", env!("CARGO_MANIFEST_DIR"));
-    serde_json::from_str(&std::fs::read_to_string(&path).unwrap()).unwrap()
+    let text = std::fs::read_to_string(&path).expect("a demo file is read");
+    serde_json::from_str(&text).expect("a demo file is JSON")
 }
 
 /// The example job.
@@ -32,7 +33,7 @@ pub fn welded_vehicle() -> Value {
 pub fn changed(base: &Value, changes: &[(&str, Value)]) -> Value {
     let mut copy = base.clone();
     for (pointer, value) in changes {
-        let (parent, key) = pointer.rsplit_once('/').unwrap();
+        let (parent, key) = pointer.rsplit_once('/').expect("a pointer has steps");
         match copy
             .pointer_mut(parent)
             .unwrap_or_else(|| panic!("no {parent}"))
@@ -40,7 +41,7 @@ pub fn changed(base: &Value, changes: &[(&str, Value)]) -> Value {
             Value::Object(map) => {
                 map.insert(key.to_owned(), value.clone());
             }
-            Value::Array(list) => list[key.parse::<usize>().unwrap()] = value.clone(),
+            Value::Array(list) => list[key.parse::<usize>().expect("an index")] = value.clone(),
             other => panic!("{parent} is {other}"),
         }
     }

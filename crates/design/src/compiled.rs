@@ -1,0 +1,215 @@
+//! A job made ready for the search: vectors in, evaluations and candidates out.
+
+mod asks;
+mod budget;
+mod candidate;
+mod findings;
+mod holds;
+mod moves;
+mod readings;
+mod samples;
+
+use crate::answer::{Finding, GoalInfo};
+use crate::convert;
+use crate::fault::Fault;
+use crate::job::Job;
+use asks::Asked;
+use holds::Holds;
+use kinematics::{DesignFault, Failure, Linkage, Machine};
+use mechanics::{Answer, Plan};
+use moves::Move;
+use search::{Evaluation, Problem, Variable};
+
+/// A job made ready for the search. One serves any number of threads, each with its own
+/// [`Scratch`]; every answer is a pure function of the job and the vector.
+///
+/// A vector holds one offset in mm per freedom, in the job's order.
+#[derive(Clone, Debug)]
+pub struct Compiled {
+    job: Job,
+    base: Machine,
+    freedoms: Vec<Move>,
+    holds: Holds,
+    asked: Asked,
+    plan: Plan,
+    problem: Problem,
+    findings: Vec<Finding>,
+    poses: usize,
+}
+
+/// Room for one evaluation at a time.
+#[derive(Clone, Debug)]
+pub struct Scratch {
+    plan: mechanics::Scratch,
+    answers: Vec<Answer>,
+}
+
+/// Why a vector gives no machine.
+#[derive(Clone, Debug, PartialEq)]
+enum Apart {
+    /// The holds have no solution; the smallest miss that the solver saw, in their units.
+    Hold(f64),
+    /// The machine has no design pose.
+    Design(DesignFault),
+}
+
+impl Compiled {
+    /// Prepares a job that [`crate::parse_job`] has let pass, and looks at a fixed sample of its
+    /// candidates (some hundred evaluations).
+    ///
+    /// # Errors
+    /// Faults that need the machine's poses to be seen: holds without a solution, goals that no
+    /// freedom changes, a reach without a pose.
+    pub fn new(job: &Job) -> Result<Compiled, Vec<Fault>> {
+        let vehicle = &job.vehicle;
+        let base = convert::machine(vehicle);
+        let freedoms = moves::freedoms(job)?;
+        let holds = Holds::new(job, &base)?;
+        let asked = Asked::new(job)?;
+        let settings = convert::settings(vehicle, &job.reach);
+        let plan = Plan::new(&asked.asks, &settings).map_err(|why| asks::refused(&why))?;
+        let variables: Vec<Variable> = job
+            .freedoms
+            .iter()
+            .map(|f| moves::variable(f, job.grid_mm))
+            .collect();
+        let problem = Problem::new(variables, job.goals.len(), asked.violations())
+            .map_err(|why| asks::refused(&why))?;
+        let mut compiled = Compiled {
+            job: job.clone(),
+            base,
+            freedoms,
+            holds,
+            asked,
+            plan,
+            problem,
+            findings: Vec::new(),
+            poses: 0,
+        };
+        let samples = samples::take(&compiled);
+        compiled.poses = samples.poses;
+        compiled.findings = findings::look(&compiled, &samples)?;
+        Ok(compiled)
+    }
+
+    /// The search problem: offsets in mm (on the workshop's grid if the job has one), goals in the
+    /// job's order, all to be minimised.
+    pub fn problem(&self) -> &Problem {
+        &self.problem
+    }
+
+    /// The job as given.
+    pub fn job(&self) -> &Job {
+        &self.job
+    }
+
+    /// What the look at a sample of candidates showed.
+    pub fn findings(&self) -> &[Finding] {
+        &self.findings
+    }
+
+    /// The goals as columns name them.
+    pub fn goals(&self) -> &[GoalInfo] {
+        &self.asked.goals
+    }
+
+    /// The seed of every random draw.
+    pub fn seed(&self) -> u64 {
+        self.job.search.seed
+    }
+
+    /// Most candidates of the answer.
+    pub fn front_size(&self) -> usize {
+        self.job.search.front as usize
+    }
+
+    /// Room for one thread.
+    pub fn scratch(&self) -> Scratch {
+        Scratch {
+            plan: self.plan.scratch(),
+            answers: vec![Answer::default(); self.asked.asks.len()],
+        }
+    }
+
+    /// Goals and violations of one vector. Values between grid points are taken as they are, so
+    /// that a polish sees slopes; [`Compiled::round`] puts them on the grid.
+    ///
+    /// A vector of another length than the freedoms has no machine and is reported as far apart.
+    pub fn evaluate(&self, vector: &[f64], scratch: &mut Scratch) -> Evaluation {
+        match self.answer(vector, scratch) {
+            Ok(()) => self.asked.judge(&scratch.answers),
+            Err(apart) => Evaluation::apart(apart.distance()),
+        }
+    }
+
+    /// The nearest vector on the workshop's grid inside the ranges; clamped only, without a grid.
+    pub fn round(&self, vector: &[f64]) -> Vec<f64> {
+        let grid = self.job.grid_mm;
+        self.job
+            .freedoms
+            .iter()
+            .zip(vector)
+            .map(|(f, x)| moves::round(f, grid, *x))
+            .collect()
+    }
+
+    /// The machine of a vector, holds solved, and the offsets of the holds.
+    fn machine(&self, vector: &[f64]) -> Result<(Machine, holds::Offsets), Apart> {
+        let mut machine = self.base;
+        if vector.len() != self.freedoms.len() || vector.iter().any(|x| !x.is_finite()) {
+            return Err(Apart::Design(DesignFault::NotFinite));
+        }
+        for (freedom, offset) in self.freedoms.iter().zip(vector) {
+            freedom.apply(&mut machine, *offset);
+        }
+        for freedom in &self.freedoms {
+            freedom.tidy(&mut machine);
+        }
+        let offsets = self.holds.solve(&mut machine).map_err(Apart::Hold)?;
+        Ok((machine, offsets))
+    }
+
+    fn answer(&self, vector: &[f64], scratch: &mut Scratch) -> Result<(), Apart> {
+        let (machine, _) = self.machine(vector)?;
+        self.answer_machine(&machine, scratch)
+    }
+
+    fn answer_machine(&self, machine: &Machine, scratch: &mut Scratch) -> Result<(), Apart> {
+        let linkage = Linkage::new(machine).map_err(Apart::Design)?;
+        self.plan
+            .evaluate(&linkage, &mut scratch.plan, &mut scratch.answers);
+        Ok(())
+    }
+}
+
+impl Apart {
+    /// How far from assembling, 0 to 5. Whole numbers part the kinds: a loop that nearly closes
+    /// is nearer than a pose that was not found, that nearer than a hold without solution, that
+    /// nearer than points that coincide.
+    fn distance(&self) -> f64 {
+        let within = |x: f64| if x.is_finite() { x / (1.0 + x) } else { 1.0 };
+        match self {
+            Apart::Design(DesignFault::Unsolvable(failure)) => match failure {
+                Failure::CannotAssemble { shortfall, .. } => within(*shortfall),
+                Failure::NotConverged { residual } => 1.0 + within(*residual),
+                Failure::BranchChange | Failure::LostContact(_) => 2.0,
+            },
+            Apart::Hold(miss) => 3.0 + within(*miss),
+            Apart::Design(_) => 5.0,
+        }
+    }
+}
+
+impl core::fmt::Display for Apart {
+    fn fmt(&self, f: &mut core::fmt::Formatter<'_>) -> core::fmt::Result {
+        match self {
+            Apart::Hold(miss) => {
+                write!(
+                    f,
+                    "the holds have no solution here (nearest miss {miss:.3})"
+                )
+            }
+            Apart::Design(fault) => write!(f, "the machine does not assemble: {fault}"),
+        }
+    }
+}

@@ -1,0 +1,171 @@
+//! A vector as a machine that can be read and built.
+
+use super::holds::{Hold, Offsets};
+use super::moves::{mirrored, tidy};
+use super::readings::reading;
+use super::{Compiled, Scratch};
+use crate::answer::{Candidate, Hardpoint, HoldValue, OnGrid, QuantityValue, RodLengths};
+use crate::convert::side_name;
+use crate::job::Axis;
+use crate::paths::{self, Path};
+use crate::vehicle::{Point, Vehicle};
+use kinematics::Machine;
+
+impl Compiled {
+    /// The machine of a vector with everything that is asked of it. The figures are those of
+    /// [`Compiled::evaluate`] for the same vector.
+    pub fn candidate(&self, vector: &[f64]) -> Candidate {
+        let mut scratch = self.scratch();
+        match self.machine(vector) {
+            Ok((machine, offsets)) => self.read(vector, machine, offsets, &mut scratch),
+            Err(why) => {
+                let mut candidate = self.submitted();
+                candidate.vector = vector.to_vec();
+                candidate.feasible = false;
+                candidate.failure = Some(why.to_string());
+                candidate.goals.clear();
+                candidate.requirements.clear();
+                candidate
+            }
+        }
+    }
+
+    /// The vehicle as submitted: nothing moved, holds not solved.
+    pub fn submitted(&self) -> Candidate {
+        let vector = vec![0.0; self.freedoms.len()];
+        self.read(&vector, self.base, Offsets::default(), &mut self.scratch())
+    }
+
+    fn read(
+        &self,
+        vector: &[f64],
+        machine: Machine,
+        offsets: Offsets,
+        scratch: &mut Scratch,
+    ) -> Candidate {
+        let answered = self.answer_machine(&machine, scratch);
+        let failure = answered.as_ref().err().map(|why| why.to_string());
+        let met = |v: &f64| *v <= 0.0;
+        let (goals, requirements) = match &answered {
+            Ok(()) => (self.goal_values(scratch), self.requirement_values(scratch)),
+            Err(_) => (Vec::new(), Vec::new()),
+        };
+        let vehicle = self.vehicle(&machine);
+        let holds = self.holds.list().iter().zip(offsets).enumerate();
+        Candidate {
+            vector: vector.to_vec(),
+            feasible: answered.is_ok()
+                && self
+                    .asked
+                    .judge(&scratch.answers)
+                    .violations
+                    .iter()
+                    .all(met),
+            failure,
+            goals,
+            requirements,
+            holds: holds
+                .map(|(i, (hold, x))| self.hold_value(i, hold, x, &machine))
+                .collect(),
+            hardpoints: hardpoints(&self.job.vehicle, &vehicle),
+            rod_lengths: rod_lengths(&machine),
+            vehicle,
+        }
+    }
+
+    fn goal_values(&self, scratch: &Scratch) -> Vec<QuantityValue> {
+        let one = |g: usize| {
+            let ask = self.asked.goal_ask(g);
+            let role = self.asked.goals[g].role;
+            reading(&self.asked.asks[ask], &scratch.answers[ask], role, None)
+        };
+        (0..self.asked.goals.len()).map(one).collect()
+    }
+
+    fn requirement_values(&self, scratch: &Scratch) -> Vec<QuantityValue> {
+        let limits = self.asked.limits.iter();
+        limits
+            .map(|l| {
+                let (ask, answer) = (&self.asked.asks[l.ask], &scratch.answers[l.ask]);
+                reading(ask, answer, l.role(), Some(l.limit()))
+            })
+            .collect()
+    }
+
+    fn hold_value(&self, i: usize, hold: &Hold, offset: f64, machine: &Machine) -> HoldValue {
+        let path = hold.by.paths[0];
+        let start = paths::get(&self.job.vehicle, path).map_or(0.0, |p| p[hold.by.axis.index()]);
+        let coordinate = coordinate(machine, path, hold.by.axis);
+        HoldValue {
+            quantity: hold.quantity.name().to_owned(),
+            unit: super::asks::unit(hold.quantity).to_owned(),
+            value: self.job.holds[i].value,
+            reached: hold.reading(machine),
+            side: side_name(hold.side),
+            point: path.text(),
+            axis: hold.by.axis,
+            offset_mm: offset,
+            coordinate_mm: coordinate,
+            on_grid: self.job.grid_mm.map(|grid| {
+                let target = tidy(start + libm::round((coordinate - start) / grid) * grid);
+                let mut moved = *machine;
+                hold.by.apply(&mut moved, target - coordinate);
+                OnGrid {
+                    coordinate_mm: target,
+                    value: hold.reading(&moved),
+                }
+            }),
+        }
+    }
+
+    /// The vehicle file of a machine: every moved point that the file gives, written over.
+    fn vehicle(&self, machine: &Machine) -> Vehicle {
+        let mut vehicle = self.job.vehicle.clone();
+        let moves = self
+            .freedoms
+            .iter()
+            .chain(self.holds.list().iter().map(|h| &h.by));
+        for path in moves.flat_map(|m| &m.paths) {
+            let mut machine = *machine;
+            let point = paths::in_machine(&mut machine, path.place, path.right);
+            if let (Some(to), Some(from)) = (paths::get_mut(&mut vehicle, *path), point) {
+                *to = from.to_array().map(|x| x + 0.0);
+            }
+        }
+        vehicle
+    }
+}
+
+fn coordinate(machine: &Machine, path: Path, axis: Axis) -> f64 {
+    let mut machine = *machine;
+    paths::in_machine(&mut machine, path.place, path.right).map_or(0.0, |point| *axis.of(point))
+}
+
+fn hardpoints(submitted: &Vehicle, vehicle: &Vehicle) -> Vec<Hardpoint> {
+    let pairs = paths::given(submitted)
+        .into_iter()
+        .zip(paths::given(vehicle));
+    pairs
+        .filter(|((_, before), (_, after))| before != after)
+        .map(|((path, before), (_, after))| Hardpoint {
+            point: path.text(),
+            mirrored: mirrored(submitted, path),
+            submitted_mm: before,
+            position_mm: after,
+            offset_mm: difference(after, before),
+        })
+        .collect()
+}
+
+fn difference(a: Point, b: Point) -> Point {
+    [0, 1, 2].map(|i| tidy(a[i] - b[i]))
+}
+
+/// Lengths of both tie rods between their ends.
+pub(crate) fn rod_lengths(machine: &Machine) -> RodLengths {
+    let length = |c: &kinematics::Corner| (c.rod_outer - c.rod_inner).norm();
+    RodLengths {
+        left_mm: length(&machine.left),
+        right_mm: length(&machine.right),
+    }
+}
