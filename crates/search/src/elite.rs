@@ -2,8 +2,8 @@
 
 use crate::bytes::{Reader, SnapshotFault, Writer};
 use crate::hypervolume::thin;
-use crate::problem::Problem;
-use crate::standing::{Frame, Goals, Member, covers, dominates, extent};
+use crate::problem::{MOST_GOALS, Problem};
+use crate::standing::{Frame, Goals, Member, covers, extent};
 use crate::subset::REFERENCE;
 
 /// Kept for two goals, where thinning is exact.
@@ -84,28 +84,28 @@ impl Elite {
     }
 
     fn insert_anywhere(&mut self, member: &Member) -> bool {
-        let mut i = 0;
-        while i < self.values.len() {
-            if covers(&self.values[i], &member.goals) {
-                // A member that turned one newcomer down is likely to turn down the next.
-                self.swap(i, i / 2);
-                return false;
-            }
-            if dominates(&member.goals, &self.values[i]) {
-                self.values.swap_remove(i);
-                self.members.swap_remove(i);
-            } else {
-                i += 1;
-            }
+        match self.goals {
+            3 => self.insert_among::<3>(member),
+            4 => self.insert_among::<4>(member),
+            _ => self.insert_among::<MOST_GOALS>(member),
+        }
+    }
+
+    fn insert_among<const N: usize>(&mut self, member: &Member) -> bool {
+        if any_covers::<N>(&self.values, &member.goals) {
+            return false;
+        }
+        // From the last down, so that what is swapped in was looked at already.
+        for i in all_covered::<N>(&self.values, &member.goals)
+            .into_iter()
+            .rev()
+        {
+            self.values.swap_remove(i);
+            self.members.swap_remove(i);
         }
         self.values.push(member.goals);
         self.members.push(member.clone());
         true
-    }
-
-    fn swap(&mut self, i: usize, j: usize) {
-        self.values.swap(i, j);
-        self.members.swap(i, j);
     }
 
     /// Thins to the capacity once it is exceeded by a quarter.
@@ -182,6 +182,32 @@ impl Elite {
             values,
         })
     }
+}
+
+/// Whether any of the values is nowhere worse than `goals` in the first N goals. Without branches
+/// inside a block, so that the comparisons run side by side.
+fn any_covers<const N: usize>(values: &[Goals], goals: &Goals) -> bool {
+    values.chunks(32).any(|block| {
+        block.iter().fold(false, |found, value| {
+            found | (0..N).fold(true, |all, g| all & (value[g] <= goals[g]))
+        })
+    })
+}
+
+/// Positions of the values that are nowhere better than `goals` in the first N goals.
+fn all_covered<const N: usize>(values: &[Goals], goals: &Goals) -> Vec<usize> {
+    let covered = |value: &Goals| (0..N).fold(true, |all, g| all & (goals[g] <= value[g]));
+    let mut found = Vec::new();
+    for (start, block) in (0..).step_by(32).zip(values.chunks(32)) {
+        if block.iter().fold(false, |any, value| any | covered(value)) {
+            let inside = block
+                .iter()
+                .zip(start..)
+                .filter(|(value, _)| covered(value));
+            found.extend(inside.map(|(_, i)| i));
+        }
+    }
+    found
 }
 
 /// Flags the first point with the least value of each goal.

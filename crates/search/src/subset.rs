@@ -4,6 +4,7 @@ use crate::hypervolume::volume;
 use crate::standing::{Frame, Goals, covers, lexicographic};
 use std::cmp::Ordering;
 use std::collections::BinaryHeap;
+use std::ops::Range;
 
 /// The reference in normalised goals, where a front's own extent is 0…1.
 pub(crate) const REFERENCE: Goals = [1.1; 6];
@@ -43,18 +44,19 @@ fn exact(normal: &[Goals], order: &[usize], count: usize) -> Vec<usize> {
     let mut area = vec![0.0; n];
     let mut from: Vec<Vec<u32>> = Vec::with_capacity(count - 1);
     for taken in 1..count {
-        let mut next = vec![f64::NEG_INFINITY; n];
-        let mut link = vec![0u32; n];
-        for i in taken..n {
-            for l in taken - 1..i {
-                let value = area[l] + (x[i] - x[l]) * depth[l];
-                if value > next[i] {
-                    (next[i], link[i]) = (value, l as u32);
+        let strip = |l: usize, i: usize| area[l] + (x[i] - x[l]) * depth[l];
+        let mut links = vec![0u32; n];
+        link(&strip, taken..n, taken - 1..n, &mut links);
+        area = (0..n)
+            .map(|i| {
+                if i < taken {
+                    0.0
+                } else {
+                    strip(links[i] as usize, i)
                 }
-            }
-        }
-        area = next;
-        from.push(link);
+            })
+            .collect();
+        from.push(links);
     }
     let total = |i: &usize| area[*i] + (right - x[*i]) * depth[*i];
     let mut at = (count - 1..n)
@@ -67,6 +69,29 @@ fn exact(normal: &[Goals], order: &[usize], count: usize) -> Vec<usize> {
     }
     chosen.reverse();
     chosen
+}
+
+/// For each position of a range the best earlier one, by halving: the deeper an earlier point, the
+/// later it pays, so the best one never moves back along the front.
+fn link(
+    strip: &impl Fn(usize, usize) -> f64,
+    range: Range<usize>,
+    allowed: Range<usize>,
+    links: &mut [u32],
+) {
+    if range.is_empty() {
+        return;
+    }
+    let middle = range.start.midpoint(range.end);
+    let mut best = allowed.start;
+    for l in allowed.start..allowed.end.min(middle) {
+        if strip(l, middle) > strip(best, middle) {
+            best = l;
+        }
+    }
+    links[middle] = best as u32;
+    link(strip, range.start..middle, allowed.start..best + 1, links);
+    link(strip, middle + 1..range.end, best..allowed.end, links);
 }
 
 #[derive(PartialEq)]

@@ -1,7 +1,7 @@
 //! The parents of one generation: who is better, who is near whom.
 
 use crate::random::Stream;
-use crate::standing::{Frame, Goals, Member, fronts};
+use crate::standing::{Frame, Goals, Member};
 
 /// A population seen as parents. Derived from its members alone.
 pub(super) struct Mating<'a> {
@@ -11,12 +11,11 @@ pub(super) struct Mating<'a> {
     spread: Vec<f64>,
     normal: Vec<Goals>,
     /// The positions of the best front.
-    pub first: Vec<usize>,
+    pub first: &'a [usize],
 }
 
 impl<'a> Mating<'a> {
-    pub fn new(members: &'a [Member], goals: usize) -> Self {
-        let fronts = fronts(members);
+    pub fn new(members: &'a [Member], fronts: &'a [Vec<usize>], goals: usize) -> Self {
         let mut rank = vec![0; members.len()];
         let mut spread = vec![0.0; members.len()];
         for (front, number) in fronts.iter().zip(0..) {
@@ -25,7 +24,7 @@ impl<'a> Mating<'a> {
                 spread[*i] = distance;
             }
         }
-        let first = fronts.into_iter().next().unwrap_or_default();
+        let first = fronts.first().map_or(&[][..], Vec::as_slice);
         let frame = Frame::of(first.iter().map(|i| &members[*i].goals));
         let normal = members.iter().map(|m| frame.map(&m.goals)).collect();
         Self {

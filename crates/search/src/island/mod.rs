@@ -17,7 +17,7 @@ use crate::evaluation::{Evaluation, TellFault, check_all};
 use crate::problem::Problem;
 use crate::progress::{Progress, Scales};
 use crate::random::Stream;
-use crate::standing::{Member, Standing, padded};
+use crate::standing::{Member, Standing, fronts, padded};
 use crate::subset;
 use credit::{Credit, Operator, pick};
 use mating::Mating;
@@ -81,6 +81,8 @@ pub struct Island {
     starts: Vec<Vec<f64>>,
     generation: u32,
     population: Vec<Member>,
+    /// The population's fronts of constrained dominance, derived from it.
+    fronts: Vec<Vec<usize>>,
     calm: u32,
     credit: Credit,
     elite: Elite,
@@ -108,6 +110,7 @@ impl Island {
                 .collect(),
             generation: 0,
             population: Vec::new(),
+            fronts: Vec::new(),
             calm: 0,
             credit: Credit::new(),
             elite: Elite::new(problem.goals()),
@@ -154,7 +157,7 @@ impl Island {
     }
 
     fn children(&self) -> Vec<Child> {
-        let parents = Mating::new(&self.population, self.problem.goals());
+        let parents = Mating::new(&self.population, &self.fronts, self.problem.goals());
         let least_first = if self.is_fine() { 0.0 } else { RECOMBINED };
         let shares = self.credit.shares(self.number, least_first);
         let count = if self.is_fine() {
@@ -196,12 +199,14 @@ impl Island {
             .waiting
             .take()
             .map_or_else(Vec::new, |waiting| waiting.children);
+        let parents = self.population.len();
+        let makers: Vec<Option<Operator>> = children.iter().map(|child| child.operator).collect();
         for (child, evaluation) in children.into_iter().zip(told) {
-            self.take(child, evaluation);
+            self.take(child.unit, evaluation);
         }
-        self.credit.fade(expected);
-        self.elite.tidy();
-        self.select();
+        let fronts = fronts(&self.population);
+        self.harvest(&fronts, parents, &makers);
+        self.select(fronts);
         self.settle();
         self.generation += 1;
         if self.scales.is_none() {
@@ -210,22 +215,36 @@ impl Island {
         Ok(())
     }
 
-    fn take(&mut self, child: Child, told: &Evaluation) {
+    fn take(&mut self, unit: Vec<f64>, told: &Evaluation) {
         let standing = Standing::of(told);
-        self.tally.count(&child.unit, told, standing);
-        let member = Member {
-            unit: child.unit,
-            goals: padded(&told.goals),
+        self.tally.count(&unit, told, standing);
+        let goals = padded(&told.goals);
+        self.population.push(Member {
+            unit,
+            goals,
             standing,
-        };
-        let entered = standing.is_feasible() && self.elite.insert(&member);
-        if let Some(operator) = child.operator {
-            self.credit.count(operator, entered);
-        }
-        self.population.push(member);
+        });
     }
 
-    fn select(&mut self) {
+    /// Puts the children that nothing in the population dominates into the archive, and credits
+    /// the operators. Children are the members from position `parents` on.
+    fn harvest(&mut self, fronts: &[Vec<usize>], parents: usize, makers: &[Option<Operator>]) {
+        let mut entered = vec![false; makers.len()];
+        let first = fronts.first().map_or(&[][..], Vec::as_slice);
+        for i in first.iter().copied().filter(|i| *i >= parents) {
+            let child = &self.population[i];
+            entered[i - parents] = child.standing.is_feasible() && self.elite.insert(child);
+        }
+        for (maker, entered) in makers.iter().zip(entered) {
+            if let Some(operator) = maker {
+                self.credit.count(*operator, entered);
+            }
+        }
+        self.credit.fade(makers.len());
+        self.elite.tidy();
+    }
+
+    fn select(&mut self, fronts: Vec<Vec<usize>>) {
         let goals = self.problem.goals();
         let cut = match (self.is_fine(), goals) {
             (true, 2..=4) => Cut::Hypervolume,
@@ -234,7 +253,7 @@ impl Island {
         };
         let reserve = if self.is_fine() { 0 } else { RESERVE };
         let members = std::mem::take(&mut self.population);
-        self.population = survive(members, goals, POPULATION, reserve, cut);
+        (self.population, self.fronts) = survive(members, fronts, goals, POPULATION, reserve, cut);
     }
 
     /// Counts calm batches; the fine phase, once begun, stays.
@@ -248,13 +267,12 @@ impl Island {
 
     /// Whether every survivor met the requirements, the reserve aside, and none dominates another.
     fn is_calm(&self) -> bool {
-        let feasible: Vec<Member> = self
-            .population
-            .iter()
-            .filter(|m| m.standing.is_feasible())
-            .cloned()
-            .collect();
-        feasible.len() + RESERVE >= POPULATION && crate::standing::fronts(&feasible).len() == 1
+        let feasible = |front: &Vec<usize>| self.population[front[0]].standing.is_feasible();
+        let mut fronts = self.fronts.iter();
+        let full = fronts
+            .next()
+            .is_some_and(|f| feasible(f) && f.len() + RESERVE >= POPULATION);
+        full && !fronts.next().is_some_and(feasible)
     }
 
     /// A few of the island's best for its neighbour: a good spread over its archive and the best of
@@ -304,7 +322,7 @@ impl Island {
             }
         }
         self.elite.tidy();
-        self.select();
+        self.select(fronts(&self.population));
         Ok(())
     }
 

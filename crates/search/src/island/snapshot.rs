@@ -7,6 +7,7 @@ use crate::bytes::{Reader, SnapshotFault, Writer};
 use crate::elite::Elite;
 use crate::problem::Problem;
 use crate::progress::Scales;
+use crate::standing::fronts;
 
 const KIND: u8 = b'i';
 const VERSION: u8 = 1;
@@ -65,6 +66,7 @@ impl Island {
             number,
             starts,
             generation,
+            fronts: fronts(&population),
             population,
             calm,
             credit,

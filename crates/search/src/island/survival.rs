@@ -3,7 +3,7 @@
 use super::mating::crowding;
 use crate::elite::extremes;
 use crate::hypervolume::thin;
-use crate::standing::{Frame, Goals, Member, fronts};
+use crate::standing::{Frame, Goals, Member};
 use crate::subset::REFERENCE;
 
 /// How the front that fits only in part is cut.
@@ -20,42 +20,73 @@ pub(super) enum Cut {
 /// The scaling factor of the epsilon indicator's fitness, as in its paper.
 const KAPPA: f64 = 0.05;
 
-/// Leaves `keep` members by constrained dominance, whole fronts first. `reserve` of the places go
-/// to the least violated infeasible members, so that the border of the feasible region is
-/// approached from both sides.
+/// Leaves `keep` members by constrained dominance, whole fronts first, and their fronts. `reserve`
+/// of the places go to the least violated infeasible members, so that the border of the feasible
+/// region is approached from both sides.
 pub(super) fn survive(
     members: Vec<Member>,
+    fronts: Vec<Vec<usize>>,
     goals: usize,
     keep: usize,
     reserve: usize,
     cut: Cut,
-) -> Vec<Member> {
+) -> (Vec<Member>, Vec<Vec<usize>>) {
     if members.len() <= keep {
-        return members;
+        return (members, fronts);
     }
-    let fronts = fronts(&members);
     let feasible = members.iter().filter(|m| m.standing.is_feasible()).count();
     let held = reserve.min(members.len() - feasible);
-    let mut kept: Vec<usize> = Vec::with_capacity(keep);
+    let mut stays = vec![false; members.len()];
+    let mut left = keep;
     for front in &fronts {
         let infeasible = !members[front[0]].standing.is_feasible();
-        let room = if infeasible { keep } else { keep - held } - kept.len();
-        if front.len() <= room {
-            kept.extend(front);
-        } else if infeasible {
-            kept.extend(&front[..room]);
-        } else if room > 0 {
-            kept.extend(cut_front(&members, front, goals, room, cut));
+        let room = if infeasible {
+            left
+        } else {
+            left.saturating_sub(held)
+        };
+        let kept = if front.len() <= room {
+            front.clone()
+        } else if infeasible || room == 0 {
+            front[..room].to_vec()
+        } else {
+            cut_front(&members, front, goals, room, cut)
+        };
+        kept.iter().for_each(|i| stays[*i] = true);
+        left -= kept.len();
+    }
+    restrict(members, fronts, &stays)
+}
+
+/// The members that stay, in their order, and their fronts.
+fn restrict(
+    members: Vec<Member>,
+    fronts: Vec<Vec<usize>>,
+    stays: &[bool],
+) -> (Vec<Member>, Vec<Vec<usize>>) {
+    let mut place = vec![0; members.len()];
+    let mut kept = Vec::with_capacity(members.len());
+    for (i, member) in members.into_iter().enumerate() {
+        if stays[i] {
+            place[i] = kept.len();
+            kept.push(member);
         }
     }
-    let mut stays = vec![false; members.len()];
-    kept.iter().for_each(|i| stays[*i] = true);
-    members
-        .into_iter()
-        .zip(stays)
-        .filter(|(_, stays)| *stays)
-        .map(|(m, _)| m)
-        .collect()
+    let moved = |front: Vec<usize>| -> Vec<usize> {
+        front
+            .into_iter()
+            .filter(|i| stays[*i])
+            .map(|i| place[i])
+            .collect()
+    };
+    (
+        kept,
+        fronts
+            .into_iter()
+            .map(moved)
+            .filter(|front| !front.is_empty())
+            .collect(),
+    )
 }
 
 fn cut_front(

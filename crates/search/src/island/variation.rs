@@ -11,8 +11,8 @@ use super::mating::Mating;
 use crate::problem::Problem;
 use crate::random::{Stream, WHOLE};
 
-/// Distribution index of simulated binary crossover and of polynomial mutation.
-const CROSSOVER_INDEX: f64 = 15.0;
+/// Distribution index of polynomial mutation. That of crossover is 15, so that its powers of 16 and
+/// 1/16 are products and square roots.
 const MUTATION_INDEX: f64 = 20.0;
 /// How many members of the best front count as neighbours.
 const NEIGHBOURS: usize = 8;
@@ -76,14 +76,13 @@ fn cross(unit: &mut [f64], other: &[f64], stream: &mut Stream) {
             continue;
         }
         let room = if lower_child { low } else { 1.0 - high };
-        let alpha = 2.0 - libm::pow(1.0 + 2.0 * room / (high - low), -(CROSSOVER_INDEX + 1.0));
+        let alpha = 2.0 - 1.0 / power_16(1.0 + 2.0 * room / (high - low));
         let scaled = draw * alpha;
-        let base = if scaled <= 1.0 {
+        let spread = root_16(if scaled <= 1.0 {
             scaled
         } else {
             1.0 / (2.0 - scaled)
-        };
-        let spread = libm::pow(base, 1.0 / (CROSSOVER_INDEX + 1.0));
+        });
         let half = 0.5 * spread * (high - low);
         let middle = 0.5 * (low + high);
         *x = if lower_child {
@@ -92,6 +91,15 @@ fn cross(unit: &mut [f64], other: &[f64], stream: &mut Stream) {
             middle + half
         };
     }
+}
+
+fn power_16(x: f64) -> f64 {
+    let fourth = (x * x) * (x * x);
+    (fourth * fourth) * (fourth * fourth)
+}
+
+fn root_16(x: f64) -> f64 {
+    x.sqrt().sqrt().sqrt().sqrt()
 }
 
 /// Polynomial mutation (Deb & Goyal 1996) of one coordinate on average. Per coordinate: whether,
