@@ -1,7 +1,9 @@
 //! From the solved unknowns to the pose that is returned.
 
 use crate::knuckle::Arm;
+use crate::pose::FLAT_WHEEL;
 use crate::solve::System;
+use crate::wheel::Drop;
 use crate::{CornerPose, DragLink, Drive, Lane, Linkage, Margins, Pose, Side, V3};
 
 impl Linkage {
@@ -43,7 +45,7 @@ impl Linkage {
             rear_contact,
             rear_contact_ground: flat(rear_contact, ground),
             drag: self.drag::<L, CROSS>(system),
-            solved: stands(&margins, Linkage::accepted(residual)),
+            solved: stands(&margins, &system.drops, Linkage::accepted(residual)),
             margins,
             unknowns,
             residual,
@@ -112,9 +114,9 @@ fn turned<L: Lane>(out: V3<L>, arm: &Arm) -> [L; 2] {
     [out.dot(V3::splat(arm.out)), out.dot(V3::splat(arm.aside))]
 }
 
-/// All loops close, on the design branch, and the iteration converged.
+/// All loops close on the design branch, no wheel lies flat, and the iteration converged.
 #[inline(always)]
-fn stands<L: Lane>(m: &Margins<L>, converged: L::Mask) -> L::Mask {
+fn stands<L: Lane>(m: &Margins<L>, drops: &[Drop<L>; 2], converged: L::Mask) -> L::Mask {
     let least = m.upper[0]
         .min(m.upper[1])
         .min(m.rod[0])
@@ -122,7 +124,8 @@ fn stands<L: Lane>(m: &Margins<L>, converged: L::Mask) -> L::Mask {
         .min(m.idler)
         .min(m.rocker);
     let closed = L::and(L::splat(0.0).less(least), L::splat(0.0).less(m.fold));
-    L::and(closed, converged)
+    let tilt = drops[0].sine.abs().max(drops[1].sine.abs());
+    L::and(L::and(closed, tilt.less(L::splat(FLAT_WHEEL))), converged)
 }
 
 /// A placeholder until the design pose is solved; never seen outside [`Linkage::new`].

@@ -157,3 +157,13 @@ pub struct Machine {
     /// Lean coupling.
     pub coupling: Coupling,
 }
+
+impl Machine {
+    /// The front corner on a side.
+    pub fn corner(&self, side: crate::Side) -> &Corner {
+        match side {
+            crate::Side::Left => &self.left,
+            crate::Side::Right => &self.right,
+        }
+    }
+}

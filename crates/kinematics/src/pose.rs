@@ -2,6 +2,9 @@
 
 use crate::{Failure, Lane, Loop, Side, V3};
 
+/// Sine of the inclination beyond which a wheel counts as lying flat (88.2°).
+pub(crate) const FLAT_WHEEL: f64 = 0.9995;
+
 /// What one pose is asked for, in plain angles.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Target {
@@ -187,14 +190,20 @@ impl Pose<f64> {
             .into_iter()
             .filter(|(_, margin)| *margin < 0.0)
             .min_by(|a, b| a.1.total_cmp(&b.1));
+        let flat = [Side::Left, Side::Right]
+            .into_iter()
+            .find(|side| self.corner(*side).inclination_sin.abs() > FLAT_WHEEL);
         Some(match worst {
             Some((which, margin)) => Failure::CannotAssemble {
                 which,
                 shortfall: -margin,
             },
-            None if m.fold <= 0.0 => Failure::BranchChange,
-            None => Failure::NotConverged {
-                residual: self.residual,
+            None => match flat {
+                Some(side) => Failure::LostContact(side),
+                None if m.fold <= 0.0 => Failure::BranchChange,
+                None => Failure::NotConverged {
+                    residual: self.residual,
+                },
             },
         })
     }
