@@ -1,1 +1,21 @@
-//! Pictures and workshop output as pure functions of a candidate: script-free SVG, tables. No I/O, no store.
+//! Pictures and workshop output as pure functions of a candidate: script-free SVG, tables,
+//! reports. No store, no I/O, no clock.
+//!
+//! Pictures are written by a plain SVG writer of this crate. The general plotting crates at hand
+//! draw axes well, but neither write `<title>` and `<desc>`, nor leave colours to a stylesheet,
+//! nor know projections of a linkage; two hundred lines of our own do, and the files stay small.
+
+mod axes;
+mod canvas;
+mod chart;
+mod contour;
+mod escape;
+mod figure;
+mod ink;
+mod picture;
+mod scale;
+
+pub use chart::{Chart, ChartLine, chart};
+pub use escape::escape;
+pub use ink::{Dash, Ink};
+pub use picture::Picture;
