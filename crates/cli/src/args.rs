@@ -65,7 +65,7 @@ pub struct Server {
 #[derive(Debug, Args)]
 pub struct Serve {
     /// Address to listen on. Any other than the own machine's requires --token-file.
-    #[arg(long, default_value = "127.0.0.1:8080")]
+    #[arg(long, default_value = "127.0.0.1:8080", overrides_with = "listen")]
     pub listen: SocketAddr,
     /// Store: a file. It is made when absent.
     #[arg(

@@ -4,10 +4,12 @@ use axum::body::Bytes;
 use axum::extract::{FromRequest, Request};
 use axum::http::{HeaderMap, header};
 use http_body_util::{BodyExt, LengthLimitError, Limited};
+use serde::de::DeserializeOwned;
 use serde_json::Value;
+use serde_path_to_error::{Path, Segment};
 
 use crate::limits::Limits;
-use crate::problem::Problem;
+use crate::problem::{InputFault, Problem};
 use crate::problem_kind::Kind;
 use crate::state::App;
 
@@ -18,6 +20,41 @@ pub struct JsonBody {
     pub text: String,
     /// The same, parsed.
     pub value: Value,
+}
+
+impl JsonBody {
+    /// The body as a record of this interface; a fault of its form is pointed at.
+    ///
+    /// # Errors
+    /// [`Kind::BadInput`] with the first fault.
+    pub fn read<T: DeserializeOwned>(&self, allowed: &str) -> Result<T, Problem> {
+        let mut source = serde_json::Deserializer::from_str(&self.text);
+        serde_path_to_error::deserialize(&mut source).map_err(|error| {
+            let pointer = pointer(error.path());
+            let message = error.into_inner().to_string();
+            self.fault(pointer, message, allowed)
+        })
+    }
+
+    /// A problem with one fault at this place.
+    pub fn fault(&self, pointer: String, message: String, allowed: &str) -> Problem {
+        Problem::bad_input(vec![InputFault {
+            value: self.value.pointer(&pointer).cloned().unwrap_or_default(),
+            pointer,
+            message,
+            allowed: allowed.to_owned(),
+        }])
+    }
+}
+
+fn pointer(path: &Path) -> String {
+    let steps = path.iter().map(|segment| match segment {
+        Segment::Seq { index } => format!("/{index}"),
+        Segment::Map { key } => format!("/{}", key.replace('~', "~0").replace('/', "~1")),
+        Segment::Enum { variant } => format!("/{variant}"),
+        Segment::Unknown => String::new(),
+    });
+    steps.collect()
 }
 
 impl FromRequest<App> for JsonBody {

@@ -108,8 +108,10 @@ mod tests {
     #[tokio::test]
     async fn a_panic_is_a_problem_and_the_thread_goes_on() {
         let compute = Compute::start(1).unwrap();
-        let refused = compute.run(|| panic!("on purpose")).await;
-        let refused: Problem = refused.map(|()| ()).unwrap_err();
+        let refused = compute
+            .run::<()>(|| panic!("on purpose"))
+            .await
+            .unwrap_err();
         assert!(refused.is(Kind::Internal));
         assert_eq!(compute.run(|| 5).await.unwrap(), 5);
     }

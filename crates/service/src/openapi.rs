@@ -67,7 +67,37 @@ pub fn document() -> Value {
             },
         }),
     );
+    state_token(&mut document);
+    state_problems(&mut document);
     document
+}
+
+/// A token may or may not be required, depending on how the server was started.
+fn state_token(document: &mut Value) {
+    document["components"]["securitySchemes"] = json!({
+        "token": {
+            "type": "http",
+            "scheme": "bearer",
+            "description": "Required when the server was started with a token file",
+        },
+    });
+    document["security"] = json!([{}, {"token": []}]);
+}
+
+/// What may happen on every route is said once for each: guards, limits, faults of the server.
+fn state_problems(document: &mut Value) {
+    let any_other = json!({
+        "description": "Any other problem; /problems lists every kind",
+        "content": {
+            "application/problem+json": {"schema": {"$ref": "#/components/schemas/Problem"}},
+        },
+    });
+    let paths = document["paths"].as_object_mut().into_iter().flatten();
+    for (_, path) in paths {
+        for (_, operation) in path.as_object_mut().into_iter().flatten() {
+            operation["responses"]["default"] = any_other.clone();
+        }
+    }
 }
 
 fn set_body(document: &mut Value, pointer: &str, schema: Value) {

@@ -105,7 +105,7 @@ mod tests {
         near.write_all(b"full").await.unwrap();
         let slow = tokio::spawn(async move {
             for _ in 0..8 {
-                tokio::time::sleep(limit / 2).await;
+                sleep(limit / 2).await;
                 far.read_u8().await.unwrap();
             }
             far

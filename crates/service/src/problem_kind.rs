@@ -53,10 +53,12 @@ pub enum Kind {
     ServerUnreachable,
     /// The command line cannot write a file.
     NotWritten,
+    /// The command line cannot open the address it was to listen on.
+    CannotListen,
 }
 
 /// Every kind, in the order of the documents.
-pub const KINDS: [Kind; 24] = [
+pub const KINDS: [Kind; 25] = [
     Kind::BadJson,
     Kind::BadInput,
     Kind::BadParameter,
@@ -81,6 +83,7 @@ pub const KINDS: [Kind; 24] = [
     Kind::Usage,
     Kind::ServerUnreachable,
     Kind::NotWritten,
+    Kind::CannotListen,
 ];
 
 impl Kind {
@@ -265,6 +268,12 @@ impl Kind {
                 S::INTERNAL_SERVER_ERROR,
                 "A file cannot be written",
                 "Only the command line says this; check the folder, its rights and the disk.",
+            ),
+            Self::CannotListen => (
+                "cannot-listen",
+                S::SERVICE_UNAVAILABLE,
+                "The address cannot be opened",
+                "Only the command line says this; another program may listen there already.",
             ),
         }
     }

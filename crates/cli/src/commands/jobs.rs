@@ -31,10 +31,9 @@ pub fn submit(args: &Submit, json: bool) -> Result<Outcome, Problem> {
 /// Says on standard error what the submission showed.
 pub fn notices(job: &Value) {
     let budget = &job["budget"];
-    if let (Some(asked), Some(spent)) = (budget["asked"].as_u64(), budget["evaluations"].as_u64()) {
-        if asked != spent {
-            eprintln!("{asked} evaluations were asked for; rounded up to {spent}");
-        }
+    let (asked, spent) = (&budget["asked"], &budget["evaluations"]);
+    if asked != spent {
+        eprintln!("{asked} evaluations were asked for; rounded up to {spent}");
     }
     for finding in job["findings"].as_array().into_iter().flatten() {
         let place = finding["pointer"].as_str().unwrap_or_default();

@@ -55,7 +55,7 @@ fn announce(address: &str, json: bool) -> Result<(), Problem> {
 fn refused(error: &ListenError) -> Problem {
     let kind = match error {
         ListenError::TokenRequired(_) => Kind::Usage,
-        ListenError::Refused(..) => Kind::ServerUnreachable,
+        ListenError::Refused(..) => Kind::CannotListen,
     };
     Problem::new(kind, error.to_string())
 }

@@ -14,7 +14,7 @@ use crate::output;
 use crate::progress::Progress;
 
 /// A broken stream is taken up again this often without an event in between.
-const TRIES: u32 = 5;
+const TRIES: u32 = 60;
 
 /// Follows a job.
 pub fn watch(args: &Watch, json: bool) -> Result<Outcome, Problem> {

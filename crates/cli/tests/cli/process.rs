@@ -84,10 +84,15 @@ pub struct Server {
 
 impl Server {
     pub fn start(store: &Path, workers: u32) -> Self {
+        Self::start_with(store, workers, &[])
+    }
+
+    pub fn start_with(store: &Path, workers: u32, more: &[&str]) -> Self {
         let mut child = command()
             .args(["serve", "--json", "--listen", "127.0.0.1:0", "--store"])
             .arg(store)
             .args(["--workers", &workers.to_string()])
+            .args(more)
             .stdout(Stdio::piped())
             .spawn()
             .unwrap();

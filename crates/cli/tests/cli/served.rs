@@ -1,8 +1,11 @@
 //! Commands that talk to a server.
 
+use std::io::{BufRead, BufReader, Read};
+use std::process::Stdio;
+
 use serde_json::Value;
 
-use crate::process::{Server, demo, problem, short_job, stdout_json};
+use crate::process::{Server, command, demo, problem, short_job, stdout_json, wait};
 
 #[test]
 fn a_job_is_submitted_watched_fetched_and_compared() {
@@ -137,4 +140,55 @@ fn two_servers_on_one_store_are_refused() {
         "--json",
     ]);
     problem(&second, 5, "store-unavailable");
+}
+
+#[test]
+fn a_token_opens_the_server_to_those_who_hold_it() {
+    let folder = tempfile::tempdir().unwrap();
+    let token = folder.path().join("token");
+    std::fs::write(&token, "a-token-of-many-characters\n").unwrap();
+    let token = token.to_str().unwrap();
+    let store = folder.path().join("s.sqlite");
+    let server = Server::start_with(&store, 0, &["--token-file", token]);
+    let job = demo("rod-ends.json");
+    let job = job.to_str().unwrap();
+    let told = problem(&server.ask(&["submit", job, "--json"]), 5, "unauthorised");
+    assert!(!told.to_string().contains("many-characters"));
+    let submitted = server.ask(&["submit", job, "--token-file", token]);
+    assert_eq!(submitted.status.code(), Some(0), "{submitted:?}");
+}
+
+#[test]
+fn a_watcher_bears_a_restart_of_the_server() {
+    let folder = tempfile::tempdir().unwrap();
+    let store = folder.path().join("s.sqlite");
+    let mut server = Server::start(&store, 0);
+    let job = short_job(&folder, 3_000);
+    let id = server.ask(&["submit", job.to_str().unwrap()]).stdout;
+    let id = String::from_utf8(id).unwrap().trim().to_owned();
+    let mut watching = command()
+        .args(["watch", &id, "--json", "--server", &server.url])
+        .stdout(Stdio::piped())
+        .spawn()
+        .unwrap();
+    let mut told = String::new();
+    let mut output = BufReader::new(watching.stdout.take().unwrap());
+    output.read_line(&mut told).unwrap();
+    let address = server.url.trim_start_matches("http://").to_owned();
+    server.signal("KILL");
+    server.wait();
+    let again = Server::start_with(&store, 1, &["--listen", &address]);
+    assert_eq!(again.url, server.url);
+    output.read_to_string(&mut told).unwrap();
+    assert_eq!(wait(&mut watching).code(), Some(0), "{told}");
+    let numbers = told.lines().map(|line| {
+        let event: Value = serde_json::from_str(line).unwrap();
+        event["number"].as_u64().unwrap()
+    });
+    let numbers: Vec<u64> = numbers.collect();
+    assert_eq!(
+        numbers,
+        (1..=numbers.len() as u64).collect::<Vec<_>>(),
+        "each event once"
+    );
 }

@@ -5,12 +5,35 @@ use axum::extract::State;
 use design::{
     Assessment, PoseAnswer, PoseQuestion, Reach, Vehicle, assessment, parse_vehicle, pose,
 };
-use serde_json::{Map, Value};
+use serde::Deserialize;
+use serde_json::value::RawValue;
 
 use crate::body::JsonBody;
 use crate::convert::{faulty, no_pose};
-use crate::problem::{InputFault, Problem};
+use crate::problem::Problem;
 use crate::state::App;
+
+/// What an assessment is asked by.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct AssessmentRequest {
+    vehicle: Box<RawValue>,
+    #[serde(default)]
+    reach: Reach,
+}
+
+/// What a pose is asked by.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct PoseRequest {
+    vehicle: Box<RawValue>,
+    #[serde(default)]
+    lean_deg: f64,
+    #[serde(default)]
+    steer_deg: f64,
+    #[serde(default)]
+    mean_travel_mm: Option<f64>,
+}
 
 /// Assess one vehicle: every quantity with its worst pose, curves, what stops it.
 ///
@@ -29,21 +52,14 @@ use crate::state::App;
             content_type = "application/problem+json"),
     ))]
 pub async fn assess(State(app): State<App>, body: JsonBody) -> Result<Json<Assessment>, Problem> {
-    let (vehicle, mut rest) = vehicle_and_rest(body.value)?;
-    let reach = reach(rest.remove("reach"))?;
-    refuse_unknown(&rest, "vehicle, reach")?;
+    let asked: AssessmentRequest = body.read("{\"vehicle\": VEHICLE, \"reach\": REACH}")?;
+    let vehicle = vehicle(&asked.vehicle)?;
+    let reach = asked.reach;
     let answer = app
         .compute()
         .run(move || assessment(&vehicle, &reach))
         .await?;
     answer.map(Json).map_err(faulty)
-}
-
-fn reach(value: Option<Value>) -> Result<Reach, Problem> {
-    let Some(value) = value else {
-        return Ok(Reach::default());
-    };
-    Reach::deserialize_or(value, "/reach")
 }
 
 /// Solve one pose of one vehicle.
@@ -63,73 +79,26 @@ fn reach(value: Option<Value>) -> Result<Reach, Problem> {
             content_type = "application/problem+json"),
     ))]
 pub async fn solve(State(app): State<App>, body: JsonBody) -> Result<Json<PoseAnswer>, Problem> {
-    let (vehicle, rest) = vehicle_and_rest(body.value)?;
-    let question = PoseQuestion::deserialize_or(Value::Object(rest), "")?;
+    let asked: PoseRequest = body.read(
+        "{\"vehicle\": VEHICLE, \"lean_deg\": NUMBER, \"steer_deg\": NUMBER, \
+         \"mean_travel_mm\": NUMBER}",
+    )?;
+    let vehicle = vehicle(&asked.vehicle)?;
+    let question = PoseQuestion {
+        lean_deg: asked.lean_deg,
+        steer_deg: asked.steer_deg,
+        mean_travel_mm: asked.mean_travel_mm,
+    };
     let answer = app.compute().run(move || pose(&vehicle, &question)).await?;
     answer.map(Json).map_err(no_pose)
 }
 
-/// A small record whose only faults are those of its form.
-trait DeserializeOr: Sized {
-    fn deserialize_or(value: Value, pointer: &str) -> Result<Self, Problem>;
-}
-
-impl<T: serde::de::DeserializeOwned> DeserializeOr for T {
-    fn deserialize_or(value: Value, pointer: &str) -> Result<Self, Problem> {
-        T::deserialize(&value).map_err(|error| {
-            Problem::bad_input(vec![InputFault {
-                pointer: pointer.to_owned(),
-                message: error.to_string(),
-                value,
-                allowed: "see the schema of this request".to_owned(),
-            }])
-        })
-    }
-}
-
-fn vehicle_and_rest(body: Value) -> Result<(Vehicle, Map<String, Value>), Problem> {
-    let Value::Object(mut members) = body else {
-        return Err(one_fault(
-            "",
-            "not an object",
-            body,
-            "an object with a vehicle",
-        ));
-    };
-    let Some(vehicle) = members.remove("vehicle") else {
-        return Err(one_fault("/vehicle", "absent", Value::Null, "a vehicle"));
-    };
-    let vehicle = parse_vehicle(&vehicle.to_string()).map_err(|mut faults| {
+/// The vehicle's own text is kept, so that its faults are found as in a file of its own.
+fn vehicle(text: &RawValue) -> Result<Vehicle, Problem> {
+    parse_vehicle(text.get()).map_err(|mut faults| {
         for fault in &mut faults {
             fault.pointer.insert_str(0, "/vehicle");
         }
         faulty(faults)
-    })?;
-    Ok((vehicle, members))
-}
-
-fn refuse_unknown(rest: &Map<String, Value>, allowed: &str) -> Result<(), Problem> {
-    let faults: Vec<_> = rest
-        .iter()
-        .map(|(name, value)| InputFault {
-            pointer: format!("/{}", name.replace('~', "~0").replace('/', "~1")),
-            message: "no such member".to_owned(),
-            value: value.clone(),
-            allowed: allowed.to_owned(),
-        })
-        .collect();
-    if faults.is_empty() {
-        Ok(())
-    } else {
-        Err(Problem::bad_input(faults))
-    }
-}
-
-fn one_fault(pointer: &str, message: &str, value: Value, allowed: &str) -> Problem {
-    Problem::bad_input(vec![InputFault {
-        pointer: pointer.to_owned(),
-        message: message.to_owned(),
-        value,
-        allowed: allowed.to_owned(),
-    }])
+    })
 }

@@ -7,7 +7,7 @@ use utoipa::ToSchema;
 
 use crate::body::JsonBody;
 use crate::comparison::{CandidateRef, Comparison, compare as side_by_side};
-use crate::problem::{InputFault, Problem};
+use crate::problem::Problem;
 use crate::published;
 use crate::state::App;
 
@@ -45,22 +45,17 @@ pub async fn compare(State(app): State<App>, body: JsonBody) -> Result<Json<Comp
 }
 
 fn read(body: &JsonBody, most: usize) -> Result<ComparisonRequest, Problem> {
-    let fault = |pointer: &str, message: String| {
-        Problem::bad_input(vec![InputFault {
-            pointer: pointer.to_owned(),
-            message,
-            value: body.value.pointer(pointer).cloned().unwrap_or_default(),
-            allowed: format!(
-                "1 to {most} candidates, each {{\"job\": ID, \"number\": WHOLE NUMBER FROM 0}}"
-            ),
-        }])
-    };
-    let request = ComparisonRequest::deserialize(&body.value)
-        .map_err(|error| fault("", error.to_string()))?;
+    let allowed =
+        format!("1 to {most} candidates, each {{\"job\": ID, \"number\": WHOLE NUMBER FROM 0}}");
+    let request: ComparisonRequest = body.read(&allowed)?;
     let count = request.candidates.len();
     if (1..=most).contains(&count) {
         Ok(request)
     } else {
-        Err(fault("/candidates", format!("{count} candidates")))
+        Err(body.fault(
+            "/candidates".into(),
+            format!("{count} candidates"),
+            &allowed,
+        ))
     }
 }

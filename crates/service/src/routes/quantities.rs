@@ -1,7 +1,7 @@
 //! `/v1/quantities`: everything that can be a goal, a requirement or a hold.
 
 use axum::Json;
-use mechanics::{Needs, Over, QuantityInfo, TABLE, Worse};
+use mechanics::{Needs, Over, QuantityInfo, TABLE, Unit, Worse};
 use serde::Serialize;
 use utoipa::ToSchema;
 
@@ -10,7 +10,7 @@ use utoipa::ToSchema;
 pub struct QuantityEntry {
     /// Its name in files; the ending is the unit.
     pub name: &'static str,
-    /// The unit as printed behind a value; empty for a pure number.
+    /// The unit as in answers: `mm`, `deg`, `m`, …; empty for a pure number.
     pub unit: &'static str,
     /// What it is.
     pub definition: &'static str,
@@ -36,7 +36,7 @@ impl From<&QuantityInfo> for QuantityEntry {
     fn from(info: &QuantityInfo) -> Self {
         Self {
             name: info.name,
-            unit: info.unit.symbol(),
+            unit: unit_word(info.unit),
             definition: info.definition,
             sign: info.sign,
             reduction: info.reduction,
@@ -51,6 +51,14 @@ impl From<&QuantityInfo> for QuantityEntry {
             needs_masses: info.needs == Needs::Masses,
             limit_origin: info.limit_origin,
         }
+    }
+}
+
+fn unit_word(unit: Unit) -> &'static str {
+    match unit {
+        Unit::Degree => "deg",
+        Unit::DegreePerMillimetre => "deg/mm",
+        other => other.symbol(),
     }
 }
 

@@ -1,5 +1,7 @@
 //! The HTTP interface, asked in process; the socket tests ask over a real connection.
 
+#![allow(clippy::unwrap_used, reason = "a test fails where it unwraps in vain")]
+
 mod bad_input;
 mod comparisons;
 mod events;

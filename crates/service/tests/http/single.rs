@@ -60,7 +60,18 @@ async fn unknown_members_are_refused_by_name() {
         .post("/v1/assessments", body)
         .await
         .problem(Kind::BadInput);
-    assert_eq!(problem.faults[0].pointer, "/reach");
+    assert!(
+        problem.faults[0].pointer.starts_with("/reach"),
+        "{problem:?}"
+    );
+    let body = json!({"vehicle": vehicle(), "steer_deg": "left"}).to_string();
+    let problem = world.post("/v1/poses", body).await.problem(Kind::BadInput);
+    assert_eq!(problem.faults[0].pointer, "/steer_deg");
+    assert_eq!(problem.faults[0].value, json!("left"));
+    let twice = VEHICLE.replacen("\"name\"", "\"version\": 1, \"version\": 1, \"name\"", 1);
+    let body = format!("{{\"vehicle\": {twice}}}");
+    let problem = world.post("/v1/poses", body).await.problem(Kind::BadInput);
+    assert_eq!(problem.faults[0].pointer, "/vehicle/version");
     world.still_serves().await;
 }
 
