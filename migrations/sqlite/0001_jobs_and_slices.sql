@@ -80,8 +80,6 @@ CREATE TABLE slices (
     lease_until INTEGER,
     worker      TEXT,
     evaluations INTEGER NOT NULL DEFAULT 0,
-    -- What this slice saw, in short, for progress; opaque here.
-    note        BLOB,
     finished_at INTEGER,
     UNIQUE (job, island, epoch),
     CHECK ((state = 'running') = (lease_until IS NOT NULL))

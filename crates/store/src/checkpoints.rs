@@ -31,6 +31,29 @@ impl Store {
         Ok(bytes)
     }
 
+    /// Each island's newest search checkpoint, in island order, unchecked: for figures of progress,
+    /// never as the input of a slice.
+    ///
+    /// # Errors
+    /// [`Error::Database`].
+    pub async fn newest_checkpoints(
+        &self,
+        claim: &Claim,
+    ) -> Result<Vec<(SliceKey, Vec<u8>)>, Error> {
+        let rows = self
+            .read(
+                "SELECT c.epoch, c.island, c.bytes FROM checkpoints c WHERE c.job = $1 AND c.epoch = \
+                   (SELECT max(n.epoch) FROM checkpoints n JOIN jobs j ON j.seq = n.job \
+                    WHERE n.job = $1 AND n.island = c.island AND n.epoch < j.epochs) \
+                 ORDER BY c.island",
+                &[Arg::Int(claim.job_seq)],
+            )
+            .await?;
+        rows.iter()
+            .map(|row| Ok((crate::claim::key(row, 0, 1)?, row.bytes(2)?)))
+            .collect()
+    }
+
     /// Starts the job again from its newest epoch of which every island's checkpoint is whole, or from
     /// the beginning; answers that epoch, `None` for the beginning. Slices are pure functions of their
     /// inputs, so the job computes the same bits again. All claims on the job are void afterwards,
@@ -44,7 +67,7 @@ impl Store {
 
     async fn rewind_once(&self, claim: &Claim) -> Result<Option<u32>, Error> {
         let mut tx = self.begin().await?;
-        finish_slice(&mut tx, claim, 0, None).await?;
+        finish_slice(&mut tx, claim, 0).await?;
         let (islands, last) = extent(&mut tx, claim.job_seq).await?;
         let whole = newest_whole_epoch(&mut tx, claim, islands, last).await?;
         let from = whole.map_or(0, |epoch| i64::from(epoch) + 1);
@@ -137,6 +160,24 @@ async fn drop_older_anchors(tx: &mut Tx, job: Arg<'_>, anchor: Arg<'_>) -> Resul
         &[job, anchor],
     )
     .await?;
+    Ok(())
+}
+
+/// Deletes all but the last epoch of the search, from which a longer run can go on.
+pub(crate) async fn keep_last_epoch(tx: &mut Tx, job: i64) -> Result<(), Error> {
+    tx.run(
+        "DELETE FROM checkpoints \
+         WHERE job = $1 AND epoch <> (SELECT epochs - 1 FROM jobs WHERE seq = $1)",
+        &[Arg::Int(job)],
+    )
+    .await?;
+    Ok(())
+}
+
+/// Deletes all checkpoints of a job that ended without a result.
+pub(crate) async fn drop_all(tx: &mut Tx, job: i64) -> Result<(), Error> {
+    tx.run("DELETE FROM checkpoints WHERE job = $1", &[Arg::Int(job)])
+        .await?;
     Ok(())
 }
 

@@ -19,7 +19,7 @@ impl Store {
 
     async fn complete_once(&self, claim: &Claim, done: &Completion<'_>) -> Result<(), Error> {
         let mut tx = self.begin().await?;
-        finish_slice(&mut tx, claim, done.evaluations, done.note).await?;
+        finish_slice(&mut tx, claim, done.evaluations).await?;
         checkpoints::keep(&mut tx, claim, done.checkpoint, done.readers).await?;
         checkpoints::count_off(&mut tx, claim, done.read, self.options().anchor_epochs).await?;
         // In key order: two transactions that tell the same successors then lock in the same order.
@@ -45,7 +45,7 @@ impl Store {
 
     async fn fail_once(&self, claim: &Claim, reason: &str, event: &[u8]) -> Result<(), Error> {
         let mut tx = self.begin().await?;
-        finish_slice(&mut tx, claim, 0, None).await?;
+        finish_slice(&mut tx, claim, 0).await?;
         if !fail_job(&mut tx, claim.job_seq, reason, event).await? {
             return Err(Error::LeaseLost);
         }
@@ -58,18 +58,16 @@ pub(crate) async fn finish_slice(
     tx: &mut Tx,
     claim: &Claim,
     evaluations: u64,
-    note: Option<&[u8]>,
 ) -> Result<(), Error> {
     let changed = tx
         .run(
             "UPDATE slices SET state = 'done', lease_until = NULL, finished_at = now_ms(), \
-                               evaluations = $3, note = $4 \
+                               evaluations = $3 \
              WHERE seq = $1 AND lease_epoch = $2 AND state = 'running'",
             &[
                 Arg::Int(claim.slice),
                 Arg::Int(claim.token),
                 Arg::Int(evaluations as i64),
-                Arg::MaybeBytes(note),
             ],
         )
         .await?;
@@ -120,13 +118,15 @@ pub(crate) async fn fail_job(
     if changed == 0 {
         return Ok(false);
     }
-    discard_open_slices(tx, job).await?;
+    drop_unfinished(tx, job).await?;
     events::append(tx, job, "failed", event).await?;
     Ok(true)
 }
 
-/// Takes every open slice of the job from its worker; the raised token makes their writes void.
-pub(crate) async fn discard_open_slices(tx: &mut Tx, job: i64) -> Result<(), Error> {
+/// Takes every open slice of the job from its worker, the raised token makes their writes void, and
+/// drops its checkpoints.
+pub(crate) async fn drop_unfinished(tx: &mut Tx, job: i64) -> Result<(), Error> {
+    checkpoints::drop_all(tx, job).await?;
     tx.run(
         "UPDATE slices SET state = 'discarded', lease_epoch = lease_epoch + 1, lease_until = NULL \
          WHERE job = $1 AND state IN ('waiting', 'ready', 'running')",

@@ -17,7 +17,6 @@ pub(crate) enum Arg<'a> {
     Text(&'a str),
     MaybeText(Option<&'a str>),
     Bytes(&'a [u8]),
-    MaybeBytes(Option<&'a [u8]>),
 }
 
 /// An open database. The set of engines is closed, so this is an enum and not a trait.
@@ -177,7 +176,6 @@ fn sqlite_args(args: &[Arg<'_>]) -> Result<SqliteArguments, Error> {
             Arg::Text(value) => bound.add(value.to_owned()),
             Arg::MaybeText(value) => bound.add(value.map(str::to_owned)),
             Arg::Bytes(value) => bound.add(value.to_owned()),
-            Arg::MaybeBytes(value) => bound.add(value.map(<[u8]>::to_owned)),
         };
         added.map_err(sqlx::Error::Encode)?;
     }

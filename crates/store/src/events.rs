@@ -69,28 +69,6 @@ impl Store {
         Ok(true)
     }
 
-    /// What the job's finished search slices noted, each island's newest first finished epoch
-    /// onwards: (key, note), in key order, from epoch `from` on.
-    ///
-    /// # Errors
-    /// [`Error::Database`].
-    pub async fn notes(
-        &self,
-        claim: &Claim,
-        from: u32,
-    ) -> Result<Vec<(crate::SliceKey, Vec<u8>)>, Error> {
-        let rows = self
-            .read(
-                "SELECT epoch, island, note FROM slices WHERE job = $1 AND epoch >= $2 \
-                 AND state = 'done' AND note IS NOT NULL ORDER BY epoch, island",
-                &[Arg::Int(claim.job_seq), Arg::Int(i64::from(from))],
-            )
-            .await?;
-        rows.iter()
-            .map(|row| Ok((crate::claim::key(row, 0, 1)?, row.bytes(2)?)))
-            .collect()
-    }
-
     /// Evaluations of the job's finished slices.
     ///
     /// # Errors

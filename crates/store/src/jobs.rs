@@ -1,6 +1,6 @@
 //! Reading jobs, and what callers may do to them.
 
-use crate::complete::discard_open_slices;
+use crate::complete::drop_unfinished;
 use crate::db::{Arg, Row, Tx, retried};
 use crate::error::Error;
 use crate::events;
@@ -123,7 +123,7 @@ impl Store {
             };
         };
         let seq = row.int(0)?;
-        discard_open_slices(&mut tx, seq).await?;
+        drop_unfinished(&mut tx, seq).await?;
         events::append(&mut tx, seq, "cancelled", b"{}").await?;
         self.commit(tx).await
     }

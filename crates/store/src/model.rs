@@ -306,8 +306,6 @@ pub struct Completion<'a> {
     pub successors: &'a [Successor],
     /// Evaluations that it spent.
     pub evaluations: u64,
-    /// What it saw, in short, for progress.
-    pub note: Option<&'a [u8]>,
     /// An event to write with it: kind and body.
     pub event: Option<(&'a str, &'a [u8])>,
 }
@@ -319,7 +317,7 @@ pub struct Published {
     pub front: Vec<u8>,
     /// The candidates in the order of the front.
     pub candidates: Vec<Vec<u8>>,
-    /// Body of the `done` event.
+    /// Body of the `done` event and the job's last progress record.
     pub event: Vec<u8>,
 }
 

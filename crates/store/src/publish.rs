@@ -1,5 +1,6 @@
 //! Publication: the job done and its result stored, or neither.
 
+use crate::checkpoints;
 use crate::complete::finish_slice;
 use crate::db::{Arg, Tx, retried};
 use crate::error::Error;
@@ -20,17 +21,18 @@ impl Store {
         let mut tx = self.begin().await?;
         let done = tx
             .run(
-                "UPDATE jobs SET state = 'done', finished_at = now_ms() \
+                "UPDATE jobs SET state = 'done', finished_at = now_ms(), progress = $4 \
                  WHERE seq = $1 AND state = 'running' AND EXISTS \
                    (SELECT 1 FROM slices WHERE seq = $2 AND lease_epoch = $3 AND state = 'running')",
-                &[Arg::Int(claim.job_seq), Arg::Int(claim.slice), Arg::Int(claim.token)],
+                &[Arg::Int(claim.job_seq), Arg::Int(claim.slice), Arg::Int(claim.token), Arg::Bytes(&result.event)],
             )
             .await?;
         if done == 0 {
             return Err(Error::LeaseLost);
         }
-        finish_slice(&mut tx, claim, 0, None).await?;
+        finish_slice(&mut tx, claim, 0).await?;
         insert_result(&mut tx, claim.job_seq, result).await?;
+        checkpoints::keep_last_epoch(&mut tx, claim.job_seq).await?;
         events::append(&mut tx, claim.job_seq, "done", &result.event).await?;
         self.commit(tx).await
     }

@@ -179,7 +179,8 @@ macro_rules! suite {
         $crate::suite!(@ $place, retention:
             checkpoints_go_when_their_readers_are_done, anchors_stay_until_the_next_is_whole,
             a_damaged_checkpoint_is_found, a_job_rewinds_to_its_newest_whole_epoch,
-            a_job_without_a_whole_epoch_starts_again, a_published_result_is_read_back);
+            a_job_without_a_whole_epoch_starts_again, the_newest_checkpoints_are_one_an_island,
+            after_the_end_the_last_epoch_stays_or_nothing, a_published_result_is_read_back);
     };
     (@ $place:path, $part:ident: $($case:ident),*) => {
         mod $part {

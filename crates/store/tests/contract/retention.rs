@@ -125,6 +125,37 @@ pub async fn a_job_without_a_whole_epoch_starts_again(place: impl Place) {
     );
 }
 
+pub async fn the_newest_checkpoints_are_one_an_island(place: impl Place) {
+    let world = World::new(place).await;
+    world.submit(2, 9).await;
+    run_slices(&world, 5, 9).await;
+    let claim = world.claim("a").await;
+    let newest = world.store.newest_checkpoints(&claim).await.unwrap();
+    let keys: Vec<_> = newest.iter().map(|(key, _)| *key).collect();
+    assert_eq!(keys, [key(2, 0), key(1, 1)]);
+    assert_eq!(newest[0].1, format!("{:?}", key(2, 0)).into_bytes());
+}
+
+pub async fn after_the_end_the_last_epoch_stays_or_nothing(place: impl Place) {
+    let world = World::new(place).await;
+    for published in [true, false] {
+        let id = world.submit(2, 2).await;
+        run_slices(&world, 4, 2).await;
+        let merge = world.claim("a").await;
+        if published {
+            world
+                .store
+                .publish(&merge, &Published::default())
+                .await
+                .unwrap();
+        } else {
+            world.store.cancel(&id).await.unwrap();
+        }
+        let expected: &[u32] = if published { &[1] } else { &[] };
+        assert_eq!(stored_epochs(&world, &merge, 3).await, expected);
+    }
+}
+
 pub async fn a_published_result_is_read_back(place: impl Place) {
     let world = World::new(place).await;
     let id = world.submit(1, 1).await;

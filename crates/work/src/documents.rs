@@ -1,0 +1,230 @@
+//! Wire types of what a worker publishes: progress and the front.
+//!
+//! Nothing in them depends on when or where a job was computed, so equal results are equal bytes.
+
+use design::{Budget, Finding, GoalInfo, Role};
+use search::{Archive, Progress, Scales};
+use serde::{Deserialize, Serialize};
+
+use crate::model::Model;
+
+/// How far a job has come; the body of its `progress`, `merged` and `done` events.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, utoipa::ToSchema)]
+pub struct ProgressDocument {
+    /// `search`, `merge`, `polish` or `publish`.
+    pub phase: String,
+    /// Evaluations spent.
+    pub evaluations: u64,
+    /// Evaluations that the whole job will spend, at most.
+    pub planned: u64,
+    /// How many of the candidates met every requirement.
+    pub feasible: u64,
+    /// Candidates on the front so far.
+    pub front: usize,
+    /// Hypervolume of the front on scales that don't move, reference 1.1 per goal; absent for one
+    /// goal and until an island's front has five points.
+    pub hypervolume: Option<f64>,
+    /// The hypervolume is that of a part of the front: four goals and more.
+    pub hypervolume_is_estimate: bool,
+    /// The best value of each goal so far, in the job's order.
+    pub best: Vec<BestValue>,
+}
+
+/// The best value of one goal.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, utoipa::ToSchema)]
+pub struct BestValue {
+    /// The quantity.
+    pub quantity: String,
+    /// Its unit.
+    pub unit: String,
+    /// The value; absent while nothing is feasible.
+    pub value: Option<f64>,
+}
+
+/// A published front.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, utoipa::ToSchema)]
+pub struct FrontDocument {
+    /// Version of this form; 1 is the only one.
+    pub version: u32,
+    /// The job's name.
+    pub name: String,
+    /// The seed of every random draw.
+    pub seed: u64,
+    /// The budget as it was spent.
+    pub budget: Budget,
+    /// Evaluations spent, polish included.
+    pub evaluations: u64,
+    /// How many of them met every requirement.
+    pub feasible: u64,
+    /// Hypervolume of the whole archive, as in the progress.
+    pub hypervolume: Option<f64>,
+    /// The hypervolume is that of a part of the archive.
+    pub hypervolume_is_estimate: bool,
+    /// What 0 and 1 of the hypervolume's scales mean, one row per goal; empty without a hypervolume.
+    pub scales: Vec<ScaleRow>,
+    /// The goals in the job's order.
+    pub goals: Vec<GoalInfo>,
+    /// What the look at a sample of candidates showed before the search.
+    pub findings: Vec<Finding>,
+    /// The candidates, numbered from 0, in the order of their first goal. When nothing is feasible
+    /// this is the nearest miss alone, marked as not feasible.
+    pub candidates: Vec<FrontRow>,
+    /// What stood in the way of a feasible candidate; present when there is none.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub blocks: Option<Blocks>,
+    /// Every feasible candidate that no other beats, the front's own among them.
+    pub archive: Vec<ArchiveRow>,
+}
+
+/// The two ends of a goal's scale.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, utoipa::ToSchema)]
+pub struct ScaleRow {
+    /// The value that counts as 0.
+    pub best: f64,
+    /// The value that counts as 1.
+    pub worst: f64,
+}
+
+/// One candidate of the front in short; `candidates/{n}` has the rest.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, utoipa::ToSchema)]
+pub struct FrontRow {
+    /// Its number.
+    pub number: u32,
+    /// Every requirement is met.
+    pub feasible: bool,
+    /// Its neighbours on the front gain little in one goal for much in another.
+    pub knee: bool,
+    /// Offset of each freedom, mm.
+    pub vector: Vec<f64>,
+    /// Each goal in its own unit; absent where the machine has no such number.
+    pub goals: Vec<Option<f64>>,
+}
+
+/// A candidate of the archive.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, utoipa::ToSchema)]
+pub struct ArchiveRow {
+    /// Offset of each freedom, mm.
+    pub vector: Vec<f64>,
+    /// Each goal in its own unit.
+    pub goals: Vec<f64>,
+}
+
+/// What stood in the way of a feasible candidate.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, utoipa::ToSchema)]
+pub struct Blocks {
+    /// Candidates that could not be assembled.
+    pub not_assembled: u64,
+    /// The requirements, the one that failed most often first.
+    pub requirements: Vec<BlockRow>,
+}
+
+/// How one requirement failed.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, utoipa::ToSchema)]
+pub struct BlockRow {
+    /// The requirement in words.
+    pub requirement: String,
+    /// Candidates that failed it.
+    pub failed: u64,
+    /// Candidates that failed it and nothing else.
+    pub failed_alone: u64,
+    /// Its smallest miss in tolerances, at most 0 where some candidate met it.
+    pub smallest_miss: Option<f64>,
+}
+
+impl ProgressDocument {
+    /// Figures of the search in words of the job.
+    pub(crate) fn new(
+        model: &dyn Model,
+        phase: &str,
+        evaluations: u64,
+        figures: &Progress,
+    ) -> ProgressDocument {
+        let budget = model.budget();
+        let goals = model.goals();
+        let best = goals.iter().enumerate().map(|(i, goal)| BestValue {
+            quantity: goal.quantity.clone(),
+            unit: goal.unit.clone(),
+            value: figures.best.as_ref().map(|best| own_sense(goal, best[i])),
+        });
+        ProgressDocument {
+            phase: phase.to_owned(),
+            evaluations,
+            planned: budget.evaluations + budget.polish_evaluations,
+            feasible: figures.feasible,
+            front: figures.front,
+            hypervolume: figures.hypervolume,
+            hypervolume_is_estimate: figures.hypervolume_is_estimate,
+            best: best.collect(),
+        }
+    }
+}
+
+/// The archive's frozen scales in the goals' own sense.
+pub(crate) fn scale_rows(goals: &[GoalInfo], scales: Option<&Scales>) -> Vec<ScaleRow> {
+    let Some(scales) = scales else { return vec![] };
+    let ends = scales.ideal.iter().zip(&scales.nadir);
+    let rows = goals.iter().zip(ends);
+    rows.map(|(goal, (best, worst))| ScaleRow {
+        best: own_sense(goal, *best),
+        worst: own_sense(goal, *worst),
+    })
+    .collect()
+}
+
+/// Every point of the archive in the goals' own sense.
+pub(crate) fn archive_rows(goals: &[GoalInfo], archive: &Archive) -> Vec<ArchiveRow> {
+    let own = |values: Vec<f64>| {
+        goals
+            .iter()
+            .zip(values)
+            .map(|(goal, value)| own_sense(goal, value))
+            .collect()
+    };
+    let points = archive.points();
+    points
+        .into_iter()
+        .map(|point| ArchiveRow {
+            vector: point.vector,
+            goals: own(point.goals),
+        })
+        .collect()
+}
+
+/// What stood in the way, when nothing was feasible.
+pub(crate) fn blocks(model: &dyn Model, archive: &Archive) -> Option<Blocks> {
+    if archive.feasible() > 0 {
+        return None;
+    }
+    let seen = archive.blocks();
+    let names = model.requirements();
+    let rows = seen
+        .failing
+        .iter()
+        .filter(|row| row.count > 0)
+        .map(|row| BlockRow {
+            requirement: names.get(row.violation).cloned().unwrap_or_default(),
+            failed: row.count,
+            failed_alone: row.alone,
+            smallest_miss: row.least,
+        });
+    Some(Blocks {
+        not_assembled: seen.apart,
+        requirements: rows.collect(),
+    })
+}
+
+/// Inside the search every goal is made small; a goal that is to be large comes back here.
+fn own_sense(goal: &GoalInfo, value: f64) -> f64 {
+    // Adding 0 turns a −0 into a 0, which reads better and compares equal.
+    if goal.role == Role::Maximise {
+        -value + 0.0
+    } else {
+        value
+    }
+}
+
+/// A document as bytes. Our own types have no maps with keys that are not text and no number is
+/// infinite, so writing them can't fail.
+pub(crate) fn bytes<T: Serialize>(document: &T) -> Vec<u8> {
+    serde_json::to_vec(document).expect("wire types are plain data")
+}

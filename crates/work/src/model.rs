@@ -1,0 +1,54 @@
+//! What a job's input becomes, as far as its slices need it.
+
+use std::sync::Arc;
+
+use design::{Budget, Finding, GoalInfo};
+use search::{Evaluation, Problem};
+
+/// A job made ready to be searched. A trait and not [`design::Compiled`] itself, so that leases,
+/// faults and bit equality can be tested on problems that cost nothing and hang or fail at will.
+pub trait Model: Send + Sync {
+    /// The search problem.
+    fn problem(&self) -> &Problem;
+    /// The budget in whole epochs.
+    fn budget(&self) -> Budget;
+    /// The seed of every random draw.
+    fn seed(&self) -> u64;
+    /// Vectors that the first island begins with.
+    fn starts(&self) -> Vec<Vec<f64>>;
+    /// Points that are polished, at most.
+    fn polish_points(&self) -> usize;
+    /// Evaluations of one polish, at most.
+    fn polish_evaluations(&self) -> u32;
+    /// Candidates of the answer, at most.
+    fn front_size(&self) -> usize;
+    /// A function that evaluates vectors one after another; one for each thread.
+    fn evaluator(&self) -> Evaluator<'_>;
+    /// A candidate in full, as it is published.
+    fn describe(&self, vector: &[f64]) -> Described;
+    /// The job's name.
+    fn name(&self) -> String;
+    /// The goals in the job's order.
+    fn goals(&self) -> Vec<GoalInfo>;
+    /// One sentence for each violation of the problem, in its order.
+    fn requirements(&self) -> Vec<String>;
+    /// What the look at a sample of candidates showed.
+    fn findings(&self) -> Vec<Finding>;
+}
+
+/// Evaluates one vector after another, with room of its own.
+pub type Evaluator<'a> = Box<dyn FnMut(&[f64]) -> Evaluation + 'a>;
+
+/// A candidate in full.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Described {
+    /// Its document.
+    pub json: Vec<u8>,
+    /// The machine assembles and every requirement is met.
+    pub feasible: bool,
+    /// What each goal came to, in its own unit and sense.
+    pub goals: Vec<Option<f64>>,
+}
+
+/// Makes a model from the bytes of a job's input; the error is a sentence for the caller.
+pub type Compile = fn(&[u8]) -> Result<Arc<dyn Model>, String>;

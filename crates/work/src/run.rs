@@ -1,0 +1,172 @@
+//! From a claim to its slice's function and back into the store.
+
+use std::sync::Arc;
+use std::time::Instant;
+
+use store::{Claim, Completion, Error, SliceKey, SliceKind};
+
+use crate::model::Model;
+use crate::plan::Plan;
+use crate::progress;
+use crate::slices::{Halt, Stopped, chosen, run_merge, run_polish, run_publish, run_search};
+use crate::thread::Desk;
+
+/// Why a claim ended without its slice being complete.
+#[derive(Debug)]
+pub(crate) enum Unfinished {
+    /// Interrupted, or a fault that may pass: hand the slice back.
+    HandBack,
+    /// The claim is void.
+    Lost,
+    /// An input is damaged: the job goes back to where it is whole.
+    Rewind(SliceKey),
+    /// The job can't be finished; this is why.
+    Fail(String),
+    /// The store failed in a way that may pass.
+    Store(Error),
+}
+
+impl From<Stopped> for Unfinished {
+    fn from(stopped: Stopped) -> Unfinished {
+        match stopped {
+            Stopped::Interrupted => Unfinished::HandBack,
+            Stopped::Failed(reason) => Unfinished::Fail(reason),
+        }
+    }
+}
+
+impl From<Error> for Unfinished {
+    fn from(fault: Error) -> Unfinished {
+        match fault {
+            Error::LeaseLost => Unfinished::Lost,
+            Error::Damaged { key } => Unfinished::Rewind(key),
+            fault => Unfinished::Store(fault),
+        }
+    }
+}
+
+/// Computes the claim's slice and stores what it leaves.
+pub(crate) fn run(desk: &Desk, claim: &Claim, halt: Halt<'_>) -> Result<(), Unfinished> {
+    let model = model(desk, claim)?;
+    let plan = Plan::of(&model.budget());
+    match claim.kind {
+        SliceKind::Search => search(desk, claim, &*model, plan, halt),
+        SliceKind::Merge => merge(desk, claim, &*model, plan),
+        SliceKind::Polish => polish(desk, claim, &*model, plan, halt),
+        SliceKind::Publish => publish(desk, claim, &*model, plan, halt),
+        SliceKind::Study => Err(Unfinished::Fail("this build has no studies".to_owned())),
+    }
+}
+
+fn model(desk: &Desk, claim: &Claim) -> Result<Arc<dyn Model>, Unfinished> {
+    if let Some(model) = desk.cache.get(&claim.job) {
+        return Ok(model);
+    }
+    let input = match desk.wait(desk.store.input(&claim.job)) {
+        Ok(input) => input,
+        // The job was deleted under the claim.
+        Err(Error::NotFound { .. }) => return Err(Unfinished::Lost),
+        Err(fault) => return Err(fault.into()),
+    };
+    let model = (desk.compile)(&input).map_err(Unfinished::Fail)?;
+    desk.cache.put(&claim.job, model.clone());
+    Ok(model)
+}
+
+fn read(desk: &Desk, claim: &Claim, keys: &[SliceKey]) -> Result<Vec<Vec<u8>>, Error> {
+    keys.iter()
+        .map(|key| desk.wait(desk.store.checkpoint(claim, *key)))
+        .collect()
+}
+
+fn search(
+    desk: &Desk,
+    claim: &Claim,
+    model: &dyn Model,
+    plan: Plan,
+    halt: Halt<'_>,
+) -> Result<(), Unfinished> {
+    let reads = plan.search_reads(claim.key);
+    let inputs = read(desk, claim, &reads)?;
+    let searched = run_search(model, claim.key, &inputs, halt)?;
+    if desk.due.take(claim) {
+        let begun = Instant::now();
+        let spent = searched.evaluations;
+        desk.wait(progress::write(
+            &desk.store,
+            claim,
+            model,
+            &searched.checkpoint,
+            spent,
+        ))?;
+        desk.due.cost(claim, begun.elapsed());
+    }
+    let done = Completion {
+        checkpoint: &searched.checkpoint,
+        readers: plan.search_readers(claim.key),
+        read: &reads,
+        successors: &plan.search_wakes(claim.key),
+        evaluations: searched.evaluations,
+        event: None,
+    };
+    complete(desk, claim, &done)
+}
+
+fn merge(desk: &Desk, claim: &Claim, model: &dyn Model, plan: Plan) -> Result<(), Unfinished> {
+    let reads = plan.last_epoch();
+    let merged = run_merge(model, &read(desk, claim, &reads)?)?;
+    let done = Completion {
+        checkpoint: &merged.checkpoint,
+        // Every polish, and publish.
+        readers: merged.chosen + 1,
+        read: &reads,
+        successors: &plan.merge_wakes(merged.chosen),
+        evaluations: 0,
+        event: Some(("merged", &merged.progress)),
+    };
+    complete(desk, claim, &done)
+}
+
+fn polish(
+    desk: &Desk,
+    claim: &Claim,
+    model: &dyn Model,
+    plan: Plan,
+    halt: Halt<'_>,
+) -> Result<(), Unfinished> {
+    let reads = [plan.merge()];
+    let archive = read(desk, claim, &reads)?;
+    let polished = run_polish(model, &archive[0], claim.key.island, halt)?;
+    let event = format!(
+        "{{\"point\":{},\"of\":{}}}",
+        claim.key.island, polished.chosen
+    );
+    let done = Completion {
+        checkpoint: &polished.checkpoint,
+        readers: 1,
+        read: &reads,
+        successors: &plan.polish_wakes(polished.chosen),
+        evaluations: polished.evaluations,
+        event: Some(("polished", event.as_bytes())),
+    };
+    complete(desk, claim, &done)
+}
+
+fn publish(
+    desk: &Desk,
+    claim: &Claim,
+    model: &dyn Model,
+    plan: Plan,
+    halt: Halt<'_>,
+) -> Result<(), Unfinished> {
+    let archive = read(desk, claim, &[plan.merge()])?;
+    let chosen = chosen(model, &archive[0])?;
+    let polishes: Vec<SliceKey> = (0..chosen).map(|point| plan.polish(point)).collect();
+    let polishes = read(desk, claim, &polishes)?;
+    let result = run_publish(model, &archive[0], &polishes, halt)?;
+    Ok(desk.wait(desk.store.publish(claim, &result))?)
+}
+
+fn complete(desk: &Desk, claim: &Claim, done: &Completion<'_>) -> Result<(), Unfinished> {
+    Ok(desk.wait(desk.store.complete(claim, done))?)
+}

@@ -1,0 +1,48 @@
+//! One chosen point of the archive, refined on its own budget.
+
+use super::{Halt, Stopped, evaluate_all};
+use crate::model::Model;
+use search::{Archive, Polish};
+
+/// What a polish leaves.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Polished {
+    /// The polish's snapshot.
+    pub checkpoint: Vec<u8>,
+    /// Evaluations that it spent.
+    pub evaluations: u64,
+    /// How many polishes the job has.
+    pub chosen: u32,
+}
+
+/// Refines point `index` of those that the archive chooses for the job.
+///
+/// # Errors
+/// [`Stopped::Interrupted`] when `halt` says so; [`Stopped::Failed`] when the archive can't be read.
+pub fn run_polish(
+    model: &dyn Model,
+    archive: &[u8],
+    index: u32,
+    halt: Halt<'_>,
+) -> Result<Polished, Stopped> {
+    let archive = Archive::resume(model.problem(), archive)?;
+    let chosen = archive.choose(model.polish_points());
+    let point = chosen
+        .get(index as usize)
+        .ok_or_else(|| Stopped::Failed(format!("there is no point {index} to polish")))?;
+    let mut polish = Polish::start(&archive, point, model.polish_evaluations())
+        .map_err(|fault| Stopped::Failed(format!("the polish can't start: {fault}")))?;
+    let mut evaluate = model.evaluator();
+    while let Some(batch) = polish.ask() {
+        if halt() {
+            return Err(Stopped::Interrupted);
+        }
+        let told = evaluate_all(batch.iter(), &mut *evaluate);
+        polish.tell(&told)?;
+    }
+    Ok(Polished {
+        checkpoint: polish.snapshot(),
+        evaluations: polish.evaluations(),
+        chosen: chosen.len() as u32,
+    })
+}

@@ -1,0 +1,137 @@
+//! A worker process killed, stopped and continued in the middle of a job: the result is the same to
+//! the last bit. The process is this test binary itself, started again as a worker.
+
+#![cfg(unix)]
+#![allow(clippy::unwrap_used, missing_docs)]
+
+mod common;
+
+use std::path::PathBuf;
+use std::process::{Child, Command, Stdio};
+use std::time::Duration;
+
+use common::*;
+use leanwright_work::Worker;
+use leanwright_work::slices::run_search;
+use sqlx::sqlite::SqliteConnectOptions;
+use sqlx::{ConnectOptions, Connection};
+use store::{Completion, Error, JobState, Store, WorkerInfo};
+
+const STORE: &str = "LEANWRIGHT_TEST_STORE";
+
+/// Not a test of its own: the child process. It works on the store named by the environment until
+/// it is killed.
+#[tokio::test(flavor = "multi_thread")]
+#[ignore = "the child process of the tests below"]
+async fn child() {
+    let Some(path) = std::env::var_os(STORE) else {
+        return;
+    };
+    let store = Store::open(&options_at(&PathBuf::from(path)))
+        .await
+        .unwrap();
+    let _worker = Worker::start(&store, &worker_options(2)).unwrap();
+    std::future::pending::<()>().await;
+}
+
+fn start_child(place: &Place) -> Child {
+    Command::new(std::env::current_exe().unwrap())
+        .args(["--exact", "child", "--ignored", "--nocapture"])
+        .env(STORE, place.folder.path().join("jobs.db"))
+        .stdout(Stdio::null())
+        .stderr(Stdio::null())
+        .spawn()
+        .unwrap()
+}
+
+/// Waits until so many slices are done and one is running, as seen past the store.
+async fn slices_done(place: &Place, at_least: i64) {
+    let path = place.folder.path().join("jobs.db");
+    let mut plain = SqliteConnectOptions::new()
+        .filename(path)
+        .connect()
+        .await
+        .unwrap();
+    for _ in 0..6_000 {
+        let seen: (i64, i64) = sqlx::query_as(
+            "SELECT coalesce(sum(state = 'done'), 0), coalesce(sum(state = 'running'), 0) FROM slices",
+        )
+        .fetch_one(&mut plain)
+        .await
+        .unwrap();
+        if seen.0 >= at_least && seen.1 > 0 {
+            return plain.close().await.unwrap();
+        }
+        tokio::time::sleep(Duration::from_millis(2)).await;
+    }
+    panic!("waited for {at_least} slices");
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_killed_process_changes_no_bit() {
+    let toy = Toy {
+        epochs: 12,
+        pause_us: 100,
+        ..Toy::default()
+    };
+    let expected = undisturbed(&toy).await;
+    let place = Place::new();
+    let store = place.open().await;
+    let id = store.submit(&toy.new_job()).await.unwrap().id;
+    store.close().await;
+    drop(store);
+    // Four lives, each cut short while slices are running.
+    for done in [3, 10, 17, 25] {
+        let mut child = start_child(&place);
+        slices_done(&place, done).await;
+        child.kill().unwrap();
+        child.wait().unwrap();
+    }
+    let store = place.open().await;
+    let worker = Worker::start(&store, &worker_options(2)).unwrap();
+    let job = finished(&store, &id).await;
+    worker.stop().await;
+    assert_eq!(job.state, JobState::Done, "{:?}", job.reason);
+    assert_eq!(result(&store, &id).await, expected);
+    let events = store.events(&id, 0, 1_000).await.unwrap();
+    assert!(
+        events.iter().any(|event| event.kind == "rescued"),
+        "a kill left slices running"
+    );
+}
+
+/// A process that sleeps past its lease: a second worker takes its slices, and when it wakes up what
+/// it still writes is refused. Two processes can't share a SQLite file, so both workers live here and
+/// the sleep is that of one thread in the middle of a slice.
+#[tokio::test(flavor = "multi_thread")]
+async fn a_worker_that_sleeps_past_its_lease_writes_nothing() {
+    let toy = Toy {
+        islands: 2,
+        epochs: 3,
+        ..Toy::default()
+    };
+    let expected = undisturbed(&toy).await;
+    let place = Place::new();
+    let store = place.open().await;
+    let id = store.submit(&toy.new_job()).await.unwrap().id;
+    let sleeper = WorkerInfo {
+        name: "sleeper".into(),
+        build: "test".into(),
+        threads: 1,
+    };
+    let claim = store.claim(&sleeper).await.unwrap().unwrap();
+    let late = run_search(&*model(&toy), claim.key, &[], &|| false).unwrap();
+    let worker = Worker::start(&store, &worker_options(1)).unwrap();
+    finished(&store, &id).await;
+    worker.stop().await;
+    let done = Completion {
+        checkpoint: &late.checkpoint,
+        readers: 2,
+        ..Completion::default()
+    };
+    assert!(matches!(
+        store.complete(&claim, &done).await,
+        Err(Error::LeaseLost)
+    ));
+    assert_eq!(result(&store, &id).await, expected);
+}
