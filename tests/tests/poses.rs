@@ -1,0 +1,56 @@
+//! Whole poses against recorded answers of outside references.
+//!
+//! Source: general-purpose libraries as oracles. `fixtures/poses.jsonl` was recorded by
+//! `python/poses.py record` from SciPy's root finder on distance equations; the same script
+//! solves every case again, live, with MuJoCo's kinematics and Jacobians (`tests/run`).
+//! Derived values: they follow from the mechanics, no publication prints them.
+
+use leanwright_tests::cases::{answer, difference};
+use serde_json::Value;
+
+/// Below this smallest singular value (mm per mm) of the reference's equations a pose stands
+/// next to a dead centre, and the allowed difference grows with its inverse.
+const WELL_CONDITIONED: f64 = 0.02;
+
+fn cases() -> Vec<Value> {
+    include_str!("../fixtures/poses.jsonl")
+        .lines()
+        .map(|line| serde_json::from_str(line).expect("a fixture line is JSON"))
+        .collect()
+}
+
+#[test]
+fn whole_poses_agree_with_the_outside_references() {
+    let cases = cases();
+    assert!(cases.len() >= 200);
+    let mut wrong = Vec::new();
+    for (i, case) in cases.iter().enumerate() {
+        let smallest = case["smallest"].as_f64().expect("a number");
+        let grown = (WELL_CONDITIONED / smallest).max(1.0);
+        let ours = answer(case);
+        let (mm, degrees) = difference(&ours, &case["pose"]);
+        if !(mm < 1e-6 * grown && degrees < 1e-7 * grown) {
+            let kind = &case["kind"];
+            wrong.push(format!(
+                "case {i}, {kind}: {mm:.2e} mm, {degrees:.2e}° {}",
+                ours["failure"]
+            ));
+        }
+    }
+    assert!(
+        wrong.is_empty(),
+        "{} of {}:\n{}",
+        wrong.len(),
+        cases.len(),
+        wrong.join("\n")
+    );
+}
+
+#[test]
+fn a_moved_rod_end_is_noticed() {
+    let mut case = cases().swap_remove(2);
+    let y = &mut case["vehicle"]["steering"]["rod_outer_mm"][1];
+    *y = Value::from(y.as_f64().expect("a number") + 0.01);
+    let (mm, degrees) = difference(&answer(&case), &case["pose"]);
+    assert!(mm > 1e-3 && degrees > 1e-4, "{mm} mm, {degrees}°");
+}
