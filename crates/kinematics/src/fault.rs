@@ -69,6 +69,9 @@ pub enum DesignFault {
     Unsolvable(Failure),
 }
 
+/// Shortfall below which a loop counts as at its dead centre: a pose was followed up to it.
+const AT_DEAD_CENTRE: f64 = 0.01;
+
 /// Why a pose cannot be reached.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Failure {
@@ -116,12 +119,16 @@ impl fmt::Display for Loop {
 impl fmt::Display for Failure {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Failure::CannotAssemble { which, shortfall } => {
+            Failure::CannotAssemble { which, shortfall } if *shortfall < AT_DEAD_CENTRE => {
                 write!(
                     f,
-                    "the {which} cannot close its loop (short by {shortfall:.3} of its circle)"
+                    "the {which} comes to its dead centre before the pose is reached"
                 )
             }
+            Failure::CannotAssemble { which, shortfall } => write!(
+                f,
+                "the {which} cannot close its loop (short by {shortfall:.3} of its circle)"
+            ),
             Failure::BranchChange => {
                 f.write_str("the pose lies beyond a singularity, on another assembly branch")
             }
