@@ -214,6 +214,16 @@ impl Canvas {
             .push_str(" stroke-linejoin=\"round\" stroke-linecap=\"round\"/>");
     }
 
+    /// A broad, translucent stroke along ready-made commands: a tyre's silhouette.
+    pub fn band(&mut self, commands: &str, pen: Pen, cover: f64) {
+        let _ = write!(self.out, "<path d=\"{commands}\"");
+        self.looks(Some(pen), None);
+        let _ = write!(
+            self.out,
+            " stroke-opacity=\"{cover:.2}\" stroke-linejoin=\"round\"/>"
+        );
+    }
+
     /// An area in a fixed colour that no stylesheet changes, with a hairline of the same colour
     /// so that neighbouring areas leave no seam.
     pub fn area(&mut self, commands: &str, colour: &str) {
@@ -222,6 +232,18 @@ impl Canvas {
                 self.out,
                 "<path d=\"{commands}\" fill=\"{colour}\" stroke=\"{colour}\" stroke-width=\".6\" \
                  stroke-linejoin=\"round\"/>"
+            );
+        }
+    }
+
+    /// A line in a fixed colour that no stylesheet changes.
+    pub fn fixed_line(&mut self, commands: &str, colour: &str, width: f64) {
+        if !commands.is_empty() {
+            let _ = write!(
+                self.out,
+                "<path d=\"{commands}\" fill=\"none\" stroke=\"{colour}\" stroke-width=\"{}\" \
+                 stroke-linejoin=\"round\"/>",
+                short(width)
             );
         }
     }

@@ -6,16 +6,25 @@
 //! nor know projections of a linkage; two hundred lines of our own do, and the files stay small.
 
 mod axes;
+mod bands;
+mod bars;
 mod canvas;
 mod chart;
 mod contour;
 mod escape;
 mod figure;
 mod ink;
+mod map;
 mod picture;
 mod scale;
+mod scatter;
+mod view;
 
+pub use bars::{BarRow, bars};
 pub use chart::{Chart, ChartLine, chart};
 pub use escape::escape;
 pub use ink::{Dash, Ink};
+pub use map::{Map, MapAxis, map};
 pub use picture::Picture;
+pub use scatter::{Front, FrontGoal, FrontPoint, front};
+pub use view::{Aspect, Posed, ViewText, view};
