@@ -80,6 +80,30 @@ def _model_xml(vehicle):
     </worldbody></mujoco>"""
 
 
+def update(model, data):
+    """Places all bodies and sites, and what their Jacobians need."""
+    mujoco.mj_kinematics(model, data)
+    mujoco.mj_comPos(model, data)
+
+
+def close(model, data, held, closures):
+    """Newton from the coordinates in `data` until the closures vanish; the freedoms `held`
+    stay. `closures()` returns residuals and their derivatives over all freedoms."""
+    free = [i for i in range(model.nv) if i not in held]
+    for _ in range(30):
+        update(model, data)
+        value, slope = closures()
+        step = np.zeros(model.nv)
+        step[free] = np.linalg.solve(slope[:, free], -value)
+        mujoco.mj_integratePos(model, data.qpos, step, 1.0)
+        if np.max(np.abs(step)) < 1e-13:
+            break
+    update(model, data)
+    worst = np.max(np.abs(closures()[0]))
+    if not worst < 1e-9:
+        raise ValueError(f"the loops do not close: {worst:.3g}")
+
+
 class Tree:
     """The tree of one machine with its closures."""
 
@@ -90,14 +114,10 @@ class Tree:
         self.site = {self.model.site(i).name: i for i in range(self.model.nsite)}
         self.driven = [self.model.joint(n).dofadr[0] for n in ("lean", "steer")]
         self.start = self.data.qpos.copy()
-        self._update()
+        update(self.model, self.data)
         self.rods = [self._gap(f"inner{i}", f"outer{i}")[0] for i in (0, 1)]
         if vehicle.rocker:
             self.links = [self._gap(f"end{i}", f"foot{i}")[0] for i in (0, 1)]
-
-    def _update(self):
-        mujoco.mj_kinematics(self.model, self.data)
-        mujoco.mj_comPos(self.model, self.data)
 
     def _point(self, name):
         """Position of a site and its two Jacobians (translation, rotation)."""
@@ -163,19 +183,7 @@ class Tree:
         held = list(self.driven)
         if travel is not None and self.vehicle.rocker:
             held.append(self.model.joint("rocker").dofadr[0])
-        free = [i for i in range(self.model.nv) if i not in held]
-        for _ in range(30):
-            self._update()
-            value, slope = self.closures(travel)
-            step = np.zeros(self.model.nv)
-            step[free] = np.linalg.solve(slope[:, free], -value)
-            mujoco.mj_integratePos(self.model, d.qpos, step, 1.0)
-            if np.max(np.abs(step)) < 1e-13:
-                break
-        self._update()
-        worst = np.max(np.abs(self.closures(travel)[0]))
-        if not worst < 1e-9:
-            raise ValueError(f"the loops do not close: {worst:.3g} mm")
+        close(self.model, d, held, lambda: self.closures(travel))
         return d.qpos.copy()
 
     def path(self, target):
@@ -200,7 +208,7 @@ class Tree:
         """The pose of the tree's coordinates q, read off the world positions of sites."""
         d = self.data
         d.qpos[:] = q
-        self._update()
+        update(self.model, self.data)
         origin = d.site_xpos[self.site["origin"]]
         frame = d.site_xmat[self.site["origin"]].reshape(3, 3)
         left = frame @ [0.0, 1.0, 0.0]
