@@ -129,6 +129,26 @@ pub struct Where {
     pub stop: Option<Stop>,
 }
 
+impl Where {
+    /// The same place on the mirrored machine.
+    pub(crate) fn mirrored(self) -> Where {
+        Where {
+            lean_deg: -self.lean_deg + 0.0,
+            steer_deg: -self.steer_deg + 0.0,
+            side: self.side.map(other),
+            stop: self.stop.map(Stop::mirrored),
+            ..self
+        }
+    }
+}
+
+fn other(side: Side) -> Side {
+    match side {
+        Side::Left => Side::Right,
+        Side::Right => Side::Left,
+    }
+}
+
 /// A joint of one side.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Joint {
@@ -161,6 +181,21 @@ pub enum Stop {
     Singular,
     /// Nothing stopped the sweep before its own end.
     SweepEnd,
+}
+
+impl Stop {
+    fn mirrored(self) -> Stop {
+        match self {
+            Stop::DeadCentre(s) => Stop::DeadCentre(other(s)),
+            Stop::CrankInLine(s) => Stop::CrankInLine(other(s)),
+            Stop::Reversal(s) => Stop::Reversal(other(s)),
+            Stop::JointLimit(s, joint) => Stop::JointLimit(other(s), joint),
+            Stop::Assembly(Loop::UpperWishbone(s)) => Stop::Assembly(Loop::UpperWishbone(other(s))),
+            Stop::Assembly(Loop::TieRod(s)) => Stop::Assembly(Loop::TieRod(other(s))),
+            Stop::Assembly(Loop::RockerLink(s)) => Stop::Assembly(Loop::RockerLink(other(s))),
+            same => same,
+        }
+    }
 }
 
 impl fmt::Display for Joint {

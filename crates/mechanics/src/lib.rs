@@ -13,12 +13,31 @@
 //! the machine to the **right**; steer angles are positive to the left.
 
 mod ask;
+mod bracket;
+mod brake;
+mod candidate;
+mod effort;
+mod grid;
+mod joints;
+mod lean_limit;
+mod link_angles;
+mod plan;
 mod quantity;
+mod reach;
+mod reduce;
 mod set_up;
 mod settings;
+mod steering;
+mod stop;
+mod stop_rows;
+mod sweep;
+mod symmetry;
 mod table;
+mod turning;
+mod walk;
 
 pub use ask::{Answer, Ask, Joint, Over, OverKind, Stop, Where};
+pub use plan::{Plan, PlanFault, Scratch};
 pub use quantity::Quantity;
 pub use set_up::{SetUp, static_setup};
 pub use settings::{Brake, Fittings, Masses, Reach, Settings, Steps};

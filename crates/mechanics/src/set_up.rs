@@ -1,6 +1,6 @@
 //! Static set-up of the machine as drawn: no pose is solved.
 
-use crate::Quantity;
+use crate::{Answer, Quantity, Where};
 use kinematics::{Machine, Side, V3, Wheel};
 
 /// Set-up of one front corner, and of the machine it belongs to, in the axes of the drawing
@@ -71,8 +71,27 @@ pub fn static_setup(machine: &Machine, side: Side) -> SetUp {
         trail_mm: -on_ground.dot(heading),
         scrub_radius_mm: outward * on_ground.dot(sideways),
         kingpin_offset_mm: outward * at_centre.dot(sideways),
-        toe_in_deg: (-outward * heading_angle(machine, heading)).to_degrees(),
-        camber_deg: (-outward * libm::asin(wheel.axis.z.clamp(-1.0, 1.0))).to_degrees(),
+        toe_in_deg: (-outward * heading_angle(machine, heading)).to_degrees() + 0.0,
+        camber_deg: (-outward * libm::asin(wheel.axis.z.clamp(-1.0, 1.0))).to_degrees() + 0.0,
+    }
+}
+
+/// A set-up quantity as an answer: of both sides the value of larger magnitude.
+pub(crate) fn answer(machine: &Machine, quantity: Quantity) -> Answer {
+    let of = |side| static_setup(machine, side).get(quantity).unwrap_or(0.0);
+    let (left, right) = (of(Side::Left), of(Side::Right));
+    let (value, side) = match right.abs() > left.abs() {
+        true => (right, Side::Right),
+        false => (left, Side::Left),
+    };
+    let one_sided = !matches!(quantity, Quantity::Track | Quantity::Wheelbase);
+    Answer {
+        value,
+        shortfall: 0.0,
+        worst: Where {
+            side: one_sided.then_some(side),
+            ..Where::default()
+        },
     }
 }
 

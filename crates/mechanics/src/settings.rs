@@ -139,3 +139,44 @@ pub enum Brake {
     /// On the frame, over a shaft: the brake force acts at the wheel centre.
     Frame,
 }
+
+/// The settings as the evaluation needs them: radians, sines and cosines.
+#[derive(Clone, Debug)]
+pub(crate) struct Inner {
+    pub smallest_transmission_sine: f64,
+    pub ball_joint_limit_cosine: Option<f64>,
+    pub rod_end_limit_cosine: Option<f64>,
+    /// The crank is swept no further than this, radians; the flag says that a stop is fitted.
+    pub crank_end: f64,
+    pub stop_fitted: bool,
+    pub crank_step: f64,
+    pub lean_end: f64,
+    pub fittings: Fittings,
+}
+
+/// The crank sweep ends here, degrees, where nothing stops it.
+const CRANK_SWEEP_DEG: f64 = 170.0;
+
+impl Inner {
+    pub fn new(settings: &Settings) -> Inner {
+        let cosine = |deg: Option<f64>| deg.map(|d| libm::cos(d.to_radians()));
+        let end = settings.stop_angle_deg.unwrap_or(CRANK_SWEEP_DEG);
+        Inner {
+            smallest_transmission_sine: libm::sin(settings.smallest_transmission_deg.to_radians()),
+            ball_joint_limit_cosine: cosine(settings.ball_joint_limit_deg),
+            rod_end_limit_cosine: cosine(settings.rod_end_limit_deg),
+            crank_end: end.min(CRANK_SWEEP_DEG).to_radians(),
+            stop_fitted: settings
+                .stop_angle_deg
+                .is_some_and(|a| a <= CRANK_SWEEP_DEG),
+            crank_step: settings.steps.crank_deg.to_radians(),
+            lean_end: settings.lean_sweep_deg.to_radians(),
+            fittings: settings.fittings.clone(),
+        }
+    }
+
+    /// A joint limit may stop the steering or the lean.
+    pub fn limits_joints(&self) -> bool {
+        self.ball_joint_limit_cosine.is_some() || self.rod_end_limit_cosine.is_some()
+    }
+}

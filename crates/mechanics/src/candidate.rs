@@ -1,0 +1,172 @@
+//! One machine under evaluation, with what its samples share.
+
+use crate::joints::Joints;
+use crate::link_angles::LinkAngles;
+use crate::settings::Inner;
+use crate::{Joint, Stop, Where};
+use kinematics::{Drive, Failure, Layout, Linkage, Loop, Pose, Side, Target};
+
+/// Both sides, left first.
+pub(crate) const SIDES: [Side; 2] = [Side::Left, Side::Right];
+
+/// Step and end of a sweep of a slider, mm.
+const SLIDER_STEP: f64 = 5.0;
+const SLIDER_END: f64 = 200.0;
+
+/// Steer rates below this count as no steering, so that a ratio stays finite.
+const SMALLEST_RATE: f64 = 1e-6;
+
+/// A solved pose and what it was asked by: lean and crank angle in radians, travel in mm.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Sample {
+    pub lean: f64,
+    pub crank: f64,
+    pub travel: f64,
+    pub pose: Pose<f64>,
+}
+
+impl Sample {
+    /// This pose as the place of a worst value.
+    pub fn place(&self) -> Where {
+        Where {
+            lean_deg: tidy(self.lean.to_degrees()),
+            steer_deg: tidy(self.crank.to_degrees()),
+            travel_mm: self.travel,
+            ..Where::default()
+        }
+    }
+
+    /// Height of a point of the frame above the ground, mm.
+    pub fn height_of(&self, point: kinematics::V3<f64>) -> f64 {
+        self.pose.up.dot(point) + self.pose.height
+    }
+}
+
+/// 12° that went through radians reads 12° again; no negative zero.
+fn tidy(degrees: f64) -> f64 {
+    libm::round(degrees * 1e9) / 1e9 + 0.0
+}
+
+/// A machine under evaluation.
+pub(crate) struct Candidate<'a> {
+    pub linkage: &'a Linkage,
+    pub inner: &'a Inner,
+    pub angles: LinkAngles,
+    pub joints: Joints,
+    /// The design pose.
+    pub zero: Sample,
+    /// The right side mirrors the left, so half of the poses tell all.
+    pub symmetric: bool,
+    /// Step and end of a sweep of the drive: radians of the crank, mm of a slider.
+    pub drive_step: f64,
+    pub drive_end: f64,
+    /// Steer rates of both wheels per crank angle in the design pose.
+    pub rates: [f64; 2],
+    /// Mean curvature gained per radian of crank, 1/mm, in the design pose.
+    pub curvature_rate: f64,
+}
+
+impl<'a> Candidate<'a> {
+    pub fn new(linkage: &'a Linkage, inner: &'a Inner) -> Candidate<'a> {
+        let pose = *linkage.design_pose();
+        let (drive_step, drive_end) = match linkage.machine().layout {
+            Layout::Slider => (SLIDER_STEP, SLIDER_END),
+            _ => (inner.crank_step, inner.crank_end),
+        };
+        let straight = Target {
+            lean: 0.0,
+            steer: 0.0,
+            mean_travel: None,
+        };
+        let rates = linkage.steer_rates(&pose, &Drive::new(&straight));
+        Candidate {
+            linkage,
+            inner,
+            angles: LinkAngles::new(linkage.machine(), &pose),
+            joints: Joints::new(linkage, &inner.fittings, &pose),
+            zero: Sample {
+                lean: 0.0,
+                crank: 0.0,
+                travel: 0.0,
+                pose,
+            },
+            symmetric: crate::symmetry::is_symmetric(linkage.machine()),
+            drive_step,
+            drive_end,
+            rates,
+            curvature_rate: crate::steering::curvature_rate(&pose, rates),
+        }
+    }
+
+    /// Handlebar angle per crank angle.
+    pub fn handlebar_per_crank(&self) -> f64 {
+        self.inner.fittings.handlebar_per_crank.unwrap_or(1.0)
+    }
+
+    /// Handlebar angle per mean steer angle of the front wheels, a magnitude.
+    pub fn steering_ratio(&self, sample: &Sample) -> f64 {
+        let drive = Drive::new(&Target {
+            lean: sample.lean,
+            steer: sample.crank,
+            mean_travel: None,
+        });
+        let [left, right] = self.linkage.steer_rates(&sample.pose, &drive);
+        self.handlebar_per_crank() / (0.5 * (left + right)).abs().max(SMALLEST_RATE)
+    }
+
+    /// How much room is left before the steering stops (dimensionless, ≤ 0 beyond the stop),
+    /// and what stops it.
+    pub fn steering_room(&self, pose: &Pose<f64>) -> (f64, Stop) {
+        let (least, limit) = (self.inner.smallest_transmission_sine, &self.joints);
+        let mut room = (f64::INFINITY, Stop::SweepEnd);
+        for side in SIDES {
+            let knuckle = self.angles.knuckle_sine(pose, side) - least;
+            tighten(&mut room, knuckle, Stop::DeadCentre(side));
+            let crank = self.angles.crank_sine(pose, side) - least;
+            tighten(&mut room, crank, Stop::CrankInLine(side));
+        }
+        if self.inner.limits_joints() {
+            let (joints, stop) = limit.room(pose, self.inner);
+            tighten(&mut room, joints, stop);
+        }
+        room
+    }
+
+    /// How much room is left before a joint stops the lean, and which.
+    pub fn lean_room(&self, pose: &Pose<f64>) -> (f64, Stop) {
+        if self.inner.limits_joints() {
+            self.joints.room(pose, self.inner)
+        } else {
+            (f64::INFINITY, Stop::SweepEnd)
+        }
+    }
+}
+
+/// Keeps the smaller room and its cause.
+pub(crate) fn tighten(room: &mut (f64, Stop), value: f64, stop: Stop) {
+    if value < room.0 {
+        *room = (value, stop);
+    }
+}
+
+/// What a failed pose says about the stop.
+pub(crate) fn stop_of(failure: Failure) -> Stop {
+    match failure {
+        // The tie-rod loop closes as long as rod and knuckle arm are not in line.
+        Failure::CannotAssemble {
+            which: Loop::TieRod(side),
+            ..
+        } => Stop::DeadCentre(side),
+        Failure::CannotAssemble { which, .. } => Stop::Assembly(which),
+        _ => Stop::Singular,
+    }
+}
+
+/// A joint of one side as the place of a worst value.
+pub(crate) fn at_joint(place: Where, side: Side, joint: Joint) -> Where {
+    Where {
+        side: Some(side),
+        joint: Some(joint),
+        ..place
+    }
+}

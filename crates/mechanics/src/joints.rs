@@ -1,0 +1,118 @@
+//! Angles of ball joints and rod ends.
+
+mod rod_end;
+
+use crate::candidate::{SIDES, tighten};
+use crate::settings::{Fittings, Inner};
+use crate::{Joint, Stop};
+use kinematics::{Linkage, Pose, Side, V3};
+use rod_end::RodEnds;
+
+/// The ball joint of one wishbone: stud fixed in the knuckle, socket fixed in the wishbone.
+#[derive(Clone, Copy, Debug)]
+struct BallJoint {
+    /// Stud in knuckle coordinates.
+    stud: [f64; 3],
+    /// Socket axis in frame axes in the design pose, a unit vector.
+    socket: V3<f64>,
+    hinge: V3<f64>,
+    upper: bool,
+}
+
+impl BallJoint {
+    fn new(
+        linkage: &Linkage,
+        side: Side,
+        upper: bool,
+        stud: Option<V3<f64>>,
+        socket: Option<V3<f64>>,
+        design: &Pose<f64>,
+    ) -> BallJoint {
+        let own = |v: V3<f64>| on_side(v, side).unit();
+        let stud = stud.map_or(design.corner(side).kingpin, own);
+        BallJoint {
+            stud: linkage.knuckle_coordinates(side, stud),
+            socket: socket.map_or(stud, own),
+            hinge: linkage.hinge(side, upper),
+            upper,
+        }
+    }
+
+    /// Cosine of the angle between stud and socket axis.
+    fn cosine(&self, pose: &Pose<f64>, side: Side) -> f64 {
+        let corner = pose.corner(side);
+        let [c, s] = match self.upper {
+            true => corner.upper_turn,
+            false => corner.lower_turn,
+        };
+        let socket = self.socket.rotated(self.hinge, c, s);
+        corner.knuckle_vector(self.stud).dot(socket)
+    }
+}
+
+/// A direction given for the left side, on a side.
+fn on_side(v: V3<f64>, side: Side) -> V3<f64> {
+    match side {
+        Side::Left => v,
+        Side::Right => v.mirrored(),
+    }
+}
+
+/// All joints of a machine.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Joints {
+    /// Per side: lower, upper.
+    balls: [[BallJoint; 2]; 2],
+    rods: [RodEnds; 2],
+}
+
+impl Joints {
+    pub fn new(linkage: &Linkage, fittings: &Fittings, design: &Pose<f64>) -> Joints {
+        let (f, d) = (fittings, design);
+        Joints {
+            balls: SIDES.map(|side| {
+                [
+                    BallJoint::new(linkage, side, false, f.lower_stud, f.lower_socket, d),
+                    BallJoint::new(linkage, side, true, f.upper_stud, f.upper_socket, d),
+                ]
+            }),
+            rods: SIDES.map(|side| RodEnds::new(linkage, side, fittings, design)),
+        }
+    }
+
+    /// Cosines of the ball joint angles of one side: lower, upper.
+    pub fn ball_cosines(&self, pose: &Pose<f64>, side: Side) -> [f64; 2] {
+        self.balls[side as usize].map(|ball| ball.cosine(pose, side))
+    }
+
+    /// Cosines of the misalignment of one side's rod ends: inner, outer.
+    pub fn rod_cosines(&self, pose: &Pose<f64>, side: Side) -> [f64; 2] {
+        self.rods[side as usize].cosines(pose, side)
+    }
+
+    /// Room left before the first joint reaches its limit: cosine beyond the limit's cosine.
+    pub fn room(&self, pose: &Pose<f64>, inner: &Inner) -> (f64, Stop) {
+        let mut room = (f64::INFINITY, Stop::SweepEnd);
+        for side in SIDES {
+            if let Some(limit) = inner.ball_joint_limit_cosine {
+                let [lower, upper] = self.ball_cosines(pose, side);
+                let stop = |joint| Stop::JointLimit(side, joint);
+                tighten(&mut room, lower - limit, stop(Joint::LowerBall));
+                tighten(&mut room, upper - limit, stop(Joint::UpperBall));
+            }
+            if let Some(limit) = inner.rod_end_limit_cosine {
+                let [inside, outside] = self.rod_cosines(pose, side);
+                let stop = |joint| Stop::JointLimit(side, joint);
+                tighten(&mut room, inside - limit, stop(Joint::InnerRodEnd));
+                tighten(&mut room, outside - limit, stop(Joint::OuterRodEnd));
+            }
+        }
+        room
+    }
+}
+
+/// An angle from its cosine, degrees.
+pub(crate) fn degrees_of_cosine(cosine: f64) -> f64 {
+    let c = cosine.clamp(-1.0, 1.0);
+    libm::atan2((1.0 - c * c).sqrt(), c).to_degrees()
+}

@@ -1,0 +1,104 @@
+//! Quantities at the steering stop and at the limit of lean.
+
+use super::Worst;
+use crate::candidate::Sample;
+use crate::lean_limit::lean_stop;
+use crate::link_angles::degrees_of_sine;
+use crate::plan::View;
+use crate::stop_rows::{Smallest, StopRow};
+use crate::turning::Turn;
+use crate::{Answer, Quantity, Where};
+use kinematics::Target;
+
+/// The worst over the crank sweeps of the ask.
+pub(super) fn at_stops(view: &View) -> Answer {
+    let quantity = view.ask().quantity;
+    let angle = matches!(
+        quantity,
+        Quantity::KnuckleAngle | Quantity::CrankAngleMargin | Quantity::TransmissionAngle
+    );
+    let smaller = angle || matches!(quantity, Quantity::WheelLock | Quantity::CrankTravel);
+    let mut worst = match smaller {
+        true => Worst::smallest(),
+        false => Worst::largest(),
+    };
+    for row in view.stops() {
+        let mut angle_of = |least: &Smallest| {
+            worst.see(least.sine, || Where {
+                side: Some(least.side),
+                stop: Some(row.end.stop),
+                ..least.sample.place()
+            });
+        };
+        match quantity {
+            Quantity::KnuckleAngle => angle_of(&row.knuckle),
+            Quantity::CrankAngleMargin => angle_of(&row.crank),
+            Quantity::TransmissionAngle => {
+                angle_of(&row.knuckle);
+                angle_of(&row.crank);
+            }
+            _ => worst.see(at_stop(view, quantity, row), || Where {
+                stop: Some(row.end.stop),
+                ..row.end.step.sample.place()
+            }),
+        }
+    }
+    worst.answer(view.shortfall(), |value| match angle {
+        true => degrees_of_sine(value),
+        false => value,
+    })
+}
+
+fn at_stop(view: &View, quantity: Quantity, row: &StopRow) -> f64 {
+    let candidate = view.candidate;
+    let step = &row.end.step;
+    let turn = Turn::new(candidate, &step.sample.pose, row.end.turn);
+    match quantity {
+        Quantity::TurningRadiusRear => turn.rear_m(),
+        Quantity::TurningRadiusKerb => turn.kerb_m(),
+        Quantity::TurningRadiusWall => turn.wall_m(),
+        Quantity::TurningRadiusInner => turn.inner_m(),
+        Quantity::TurningCutIn => turn.cut_in_m(),
+        Quantity::WheelLock => turn.inner_wheel_deg(),
+        Quantity::CrankTravel => step.u.to_degrees(),
+        other => unreachable!("{} is not taken at the stop", other.name()),
+    }
+}
+
+/// The smaller of both directions of lean, over the crank angles of the ask.
+pub(super) fn lean_range(view: &View) -> Answer {
+    let candidate = view.candidate;
+    let mut worst = Worst::smallest();
+    let mut missing = 0.0_f64;
+    for &crank in view.cranks() {
+        let to = Target {
+            lean: 0.0,
+            steer: crank,
+            mean_travel: None,
+        };
+        let from = Target { steer: 0.0, ..to };
+        let zero = &candidate.zero;
+        let Ok(pose) = candidate.linkage.advance(&zero.pose, &from, &to) else {
+            missing += 1.0;
+            continue;
+        };
+        let upright = Sample {
+            crank,
+            pose,
+            ..*zero
+        };
+        // Straight, both directions of a symmetric machine are alike.
+        let senses: &[f64] = match candidate.symmetric && crank == 0.0 {
+            true => &[1.0],
+            false => &[1.0, -1.0],
+        };
+        for &sense in senses {
+            let end = lean_stop(candidate, &upright, sense);
+            worst.see(end.sample.lean.abs(), || Where {
+                stop: Some(end.stop),
+                ..end.sample.place()
+            });
+        }
+    }
+    worst.answer(missing / view.cranks().len() as f64, f64::to_degrees)
+}

@@ -1,0 +1,191 @@
+//! Walking the crank at one lean: to a curvature, and to what stops it.
+
+use crate::Stop;
+use crate::candidate::{Candidate, SIDES, Sample, stop_of, tighten};
+use crate::set_up::outward;
+use crate::steering::mean_curvature;
+use kinematics::{Drive, Pose, Side, Target};
+
+/// A curvature counts as met within this, 1/mm: at 2 m of wheelbase a steer of 2e-9 rad.
+const CURVATURE_MET: f64 = 1e-12;
+/// Slopes of curvature below this, 1/mm per radian, count as no steering at all.
+const SMALLEST_SLOPE: f64 = 1e-9;
+/// Attempts at one curvature before it counts as out of reach.
+const MOST_ATTEMPTS: usize = 24;
+
+/// A walk of the crank at one lean in one turn direction, from straight outwards. `u` is the
+/// crank angle in the sense that turns into the turn, `s` the curvature into the turn.
+pub(crate) struct Walk<'c, 'a> {
+    candidate: &'c Candidate<'a>,
+    lean: f64,
+    lean_sine: f64,
+    lean_cosine: f64,
+    /// +1 for a turn to the left, −1 to the right.
+    turn: f64,
+    /// Sign of the crank angle that turns into the turn.
+    sense: f64,
+    /// ds/du, last known.
+    slope: f64,
+    /// A wheel that turns back counts as a stop.
+    watch_reversal: bool,
+    /// The furthest step so far.
+    pub last: Step,
+}
+
+/// A pose of a walk.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Step {
+    pub u: f64,
+    pub s: f64,
+    pub sample: Sample,
+    /// Room left before the stop, and what it would be.
+    pub room: (f64, Stop),
+}
+
+/// How an attempt at a crank angle ended.
+pub(crate) enum Tried {
+    /// Short of the stop.
+    Within(Step),
+    /// The pose stands, but beyond the stop.
+    Beyond(Step),
+    /// No pose at this crank angle.
+    Nowhere(f64, Stop),
+}
+
+impl<'c, 'a> Walk<'c, 'a> {
+    /// Starts from a solved pose with a straight crank.
+    pub fn new(candidate: &'c Candidate<'a>, straight: &Sample, turn: Side) -> Walk<'c, 'a> {
+        let turn = outward(turn);
+        let rate = candidate.curvature_rate;
+        Walk {
+            candidate,
+            lean: straight.lean,
+            lean_sine: libm::sin(straight.lean),
+            lean_cosine: libm::cos(straight.lean),
+            turn,
+            sense: if rate * turn < 0.0 { -1.0 } else { 1.0 },
+            slope: rate.abs(),
+            watch_reversal: false,
+            last: Step {
+                u: 0.0,
+                s: turn * mean_curvature(&straight.pose),
+                sample: *straight,
+                room: candidate.steering_room(&straight.pose),
+            },
+        }
+    }
+
+    /// The same walk, for which a wheel that turns back counts as a stop.
+    pub fn watching_reversal(mut self) -> Self {
+        self.watch_reversal = true;
+        self
+    }
+
+    fn drive(&self, u: f64) -> Drive<f64> {
+        let crank = u * self.sense;
+        Drive {
+            lean_sin: self.lean_sine,
+            lean_cos: self.lean_cosine,
+            steer_sin: libm::sin(crank),
+            steer_cos: libm::cos(crank),
+            steer: crank,
+            mean_travel: 0.0,
+            rocker: true,
+        }
+    }
+
+    fn target(&self, u: f64) -> Target {
+        Target {
+            lean: self.lean,
+            steer: u * self.sense,
+            mean_travel: None,
+        }
+    }
+
+    /// The pose at `u`, from a solved one nearby.
+    pub fn attempt(&self, u: f64, near: &Step) -> Tried {
+        let linkage = self.candidate.linkage;
+        let drive = self.drive(u);
+        let mut pose = linkage.solve(&drive, &near.sample.pose);
+        if !pose.solved {
+            let (from, to) = (self.target(near.u), self.target(u));
+            match linkage.advance(&near.sample.pose, &from, &to) {
+                Ok(found) => pose = found,
+                Err(failure) => return Tried::Nowhere(u, stop_of(failure)),
+            }
+        }
+        let step = self.step(u, pose, &drive);
+        if step.room.0 >= 0.0 {
+            Tried::Within(step)
+        } else {
+            Tried::Beyond(step)
+        }
+    }
+
+    fn step(&self, u: f64, pose: Pose<f64>, drive: &Drive<f64>) -> Step {
+        let candidate = self.candidate;
+        let mut room = candidate.steering_room(&pose);
+        if self.watch_reversal {
+            let rates = candidate.linkage.steer_rates(&pose, drive);
+            for side in SIDES {
+                let share = rates[side as usize] / candidate.rates[side as usize];
+                tighten(&mut room, share, Stop::Reversal(side));
+            }
+        }
+        Step {
+            u,
+            s: self.turn * mean_curvature(&pose),
+            sample: Sample {
+                lean: self.lean,
+                crank: u * self.sense,
+                travel: 0.0,
+                pose,
+            },
+            room,
+        }
+    }
+
+    /// Where the straight line through the last step meets the curvature `s`.
+    fn guess(&self, s: f64) -> f64 {
+        let end = self.candidate.drive_end;
+        let u = self.last.u + (s - self.last.s) / self.slope.max(SMALLEST_SLOPE);
+        u.clamp(-end, end)
+    }
+
+    /// Walks on to the curvature `s` (1/mm, into the turn) by secant steps. `false`: the
+    /// steering stops before it; `last` is then the furthest step.
+    pub fn reach_curvature(&mut self, s: f64) -> bool {
+        let mut stop: Option<Step> = None;
+        for _ in 0..MOST_ATTEMPTS {
+            if (s - self.last.s).abs() <= CURVATURE_MET {
+                return true;
+            }
+            let mut u = self.guess(s);
+            if let Some(stop) = &stop {
+                u = u.min(stop.u);
+            }
+            if u == self.last.u {
+                return false;
+            }
+            match self.attempt(u, &self.last) {
+                Tried::Within(step) => {
+                    let slope = (step.s - self.last.s) / (step.u - self.last.u);
+                    if slope > 0.0 {
+                        self.slope = slope;
+                    }
+                    self.last = step;
+                }
+                beyond => {
+                    let found = self.refine(self.last, beyond);
+                    if found.s <= s || stop.is_some() {
+                        self.last = found;
+                        return false;
+                    }
+                    self.slope = (found.s - self.last.s) / (found.u - self.last.u);
+                    stop = Some(found);
+                }
+            }
+        }
+        false
+    }
+}

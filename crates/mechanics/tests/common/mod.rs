@@ -1,0 +1,104 @@
+//! The orchard hauler and small changes of it.
+#![allow(dead_code)]
+
+use kinematics::{Axis, Corner, Coupling, Layout, Linkage, Machine, Side, V3, Wheel, Wishbone};
+use leanwright_mechanics::{Answer, Ask, Fittings, Masses, Over, Plan, Quantity, Settings};
+
+pub fn v(x: f64, y: f64, z: f64) -> V3<f64> {
+    V3::new(x, y, z)
+}
+
+pub fn wishbone(front: [f64; 3], rear: [f64; 3], ball: [f64; 3]) -> Wishbone {
+    Wishbone {
+        front_pivot: front.into(),
+        rear_pivot: rear.into(),
+        ball_joint: ball.into(),
+    }
+}
+
+/// A machine whose right side mirrors `left`.
+pub fn mirrored(left: Corner, rear: Wheel, crank: V3<f64>) -> Machine {
+    Machine {
+        left,
+        right: left.mirrored(),
+        rear,
+        crank: Axis {
+            point: crank,
+            direction: v(0.0, 0.0, 1.0),
+        },
+        layout: Layout::CentreCrank,
+        coupling: Coupling::MeanTravel,
+    }
+}
+
+/// The orchard hauler's left corner.
+pub fn corner() -> Corner {
+    Corner {
+        lower: wishbone(
+            [60.0, 75.0, 175.0],
+            [-60.0, 75.0, 175.0],
+            [4.0, 345.0, 170.0],
+        ),
+        upper: wishbone(
+            [50.0, 95.0, 330.0],
+            [-50.0, 95.0, 330.0],
+            [-8.0, 316.0, 330.0],
+        ),
+        rod_inner: v(-80.0, 30.0, 222.0),
+        rod_outer: v(-80.0, 322.0, 222.0),
+        wheel: wheel(v(0.0, 395.0, 250.0)),
+    }
+}
+
+pub fn wheel(centre: V3<f64>) -> Wheel {
+    Wheel {
+        centre,
+        axis: Wheel::front_axis(Side::Left, 0.0, 0.0),
+        radius: 250.0,
+        section_radius: 23.5,
+    }
+}
+
+/// The orchard hauler, first frame.
+pub fn hauler() -> Machine {
+    mirrored(
+        corner(),
+        wheel(v(-1150.0, 0.0, 250.0)),
+        v(-120.0, 0.0, 222.0),
+    )
+}
+
+pub fn masses() -> Masses {
+    Masses {
+        total_kg: 170.0,
+        centre_of_gravity: v(-560.0, 0.0, 780.0),
+    }
+}
+
+pub fn settings() -> Settings {
+    Settings {
+        fittings: Fittings {
+            masses: Some(masses()),
+            ..Fittings::default()
+        },
+        ..Settings::default()
+    }
+}
+
+/// One answer, by a plan of its own.
+pub fn answer(machine: &Machine, settings: &Settings, quantity: Quantity, over: Over) -> Answer {
+    answers(machine, settings, &[Ask { quantity, over }])[0]
+}
+
+pub fn answers(machine: &Machine, settings: &Settings, asks: &[Ask]) -> Vec<Answer> {
+    let linkage = Linkage::new(machine).expect("the machine assembles");
+    let plan = Plan::new(asks, settings).expect("the asks make sense");
+    let mut out = vec![Answer::default(); asks.len()];
+    plan.evaluate(&linkage, &mut plan.scratch(), &mut out);
+    out
+}
+
+/// Every quantity over its default range.
+pub fn everything() -> Vec<Ask> {
+    Quantity::ALL.iter().copied().map(Ask::usual).collect()
+}
