@@ -9,6 +9,10 @@ mod moves;
 mod readings;
 mod samples;
 
+pub(crate) use asks::unit;
+pub(crate) use candidate::rod_lengths;
+pub(crate) use readings::reading;
+
 use crate::answer::{Finding, GoalInfo};
 use crate::convert;
 use crate::fault::Fault;
@@ -111,6 +115,12 @@ impl Compiled {
     /// The goals as columns name them.
     pub fn goals(&self) -> &[GoalInfo] {
         &self.asked.goals
+    }
+
+    /// What each violation of an evaluation stands for, in words and in order: the requirements,
+    /// then for each quantity that its poses are reached.
+    pub fn violations(&self) -> Vec<String> {
+        self.asked.named()
     }
 
     /// The seed of every random draw.

@@ -28,7 +28,10 @@ pub struct Job {
     /// The lean × steer corners that a rider reaches.
     #[serde(default)]
     pub reach: Reach,
-    /// The workshop's grid, mm: freedoms move by whole multiples of it. Absent: any value.
+    /// The workshop's grid, mm. Freedoms move by whole multiples of it, so that a point drawn on
+    /// the grid stays on it and the submitted vehicle stays among the candidates. A coordinate
+    /// that solves a hold keeps its exact value; each candidate also says what the held quantity
+    /// becomes when the workshop sets that coordinate to its grid. Absent: any value.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub grid_mm: Option<f64>,
     /// Budget, islands, seed, size of the answer.

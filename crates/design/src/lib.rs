@@ -19,22 +19,27 @@
 //!   .goals() -> &[GoalInfo]
 //!   .budget() -> Budget                  rounded, with epochs; .epoch_evaluations() -> u32
 //!   .seed() -> u64, .front_size() -> usize
+//! quantities() -> Vec<QuantityRow>       the table of quantities
 //! assessment(&Vehicle, &Reach) -> Result<Assessment, Vec<Fault>>
 //! pose(&Vehicle, &PoseQuestion) -> Result<PoseAnswer, PoseError>
 //! ```
 
 mod answer;
+mod assess;
 mod assessed;
 mod check;
+mod compiled;
 mod convert;
 mod fault;
 mod job;
 mod json;
 mod nearest;
+mod notes;
 mod parse;
 mod paths;
 mod pose;
 mod posed;
+mod quantities;
 mod right_side;
 mod rules;
 mod schema;
@@ -44,12 +49,16 @@ mod vehicle;
 mod whole;
 
 pub use answer::*;
+pub use assess::assessment;
 pub use assessed::*;
+pub use compiled::{Compiled, Scratch};
 pub use fault::Fault;
 pub use job::*;
+pub use notes::{CAUTIONS, NOTES};
 pub use parse::{parse_job, parse_vehicle};
 pub use pose::pose;
 pub use posed::*;
+pub use quantities::{QuantityRow, quantities};
 pub use right_side::*;
 pub use schema::{job_schema, vehicle_schema};
 pub use vehicle::*;

@@ -2,7 +2,7 @@
 
 use crate::answer::{GoalInfo, Limit, Role};
 use crate::convert;
-use crate::fault::Fault;
+use crate::fault::{Fault, figure};
 use crate::job::{Job, Over, Requirement};
 use mechanics::{Answer, Ask, PlanFault, Quantity, Unit};
 use search::{Evaluation, ProblemFault};
@@ -96,6 +96,29 @@ impl Asked {
     /// Violations of an evaluation: one per requirement, then one per ask for its missing poses.
     pub(super) fn violations(&self) -> usize {
         self.limits.len() + self.asks.len()
+    }
+
+    /// What each violation of an evaluation stands for, in words.
+    pub(super) fn named(&self) -> Vec<String> {
+        let of = |ask: usize| self.asks[ask].quantity;
+        let limits = self.limits.iter().map(|limit| {
+            let bound = |word: &str, x: f64| {
+                x.is_finite()
+                    .then(|| format!("{word} {} {}", figure(x), unit(of(limit.ask))))
+            };
+            let bounds: Vec<String> = [bound("at least", limit.low), bound("at most", limit.high)]
+                .into_iter()
+                .flatten()
+                .collect();
+            format!("{} {}", of(limit.ask).name(), bounds.join(" and "))
+        });
+        let reached = self.asks.iter().map(|ask| {
+            format!(
+                "every pose that {} is taken over is reached",
+                ask.quantity.name()
+            )
+        });
+        limits.chain(reached).collect()
     }
 
     /// The value of a goal as the search minimises it.

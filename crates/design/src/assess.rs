@@ -1,0 +1,122 @@
+//! The assessment of one vehicle: every quantity, set-up, curves, stops.
+
+use crate::answer::{Limit, QuantityValue, Role};
+use crate::assessed::{Assessment, Figure, SideSetUp};
+use crate::check::Walk;
+use crate::compiled::{reading, rod_lengths, unit};
+use crate::convert;
+use crate::fault::Fault;
+use crate::job::Reach;
+use crate::notes::{CAUTIONS, NOTES};
+use crate::parse::assembles;
+use crate::shape::Kind;
+use crate::tables::job::REACH;
+use crate::vehicle::{Limits, Vehicle};
+use kinematics::{Linkage, Machine, Side};
+use mechanics::{Answer, Ask, Needs, Plan, Quantity, Settings, TABLE, static_setup};
+
+/// Computes everything of one vehicle that [`crate::parse_vehicle`] has let pass, by the same
+/// path as the search. Some milliseconds.
+///
+/// # Errors
+/// Faults of the reach, or the reason why the machine does not assemble.
+pub fn assessment(vehicle: &Vehicle, reach: &Reach) -> Result<Assessment, Vec<Fault>> {
+    check_reach(reach)?;
+    assembles(vehicle, "")?;
+    let machine = convert::machine(vehicle);
+    let settings = convert::settings(vehicle, reach);
+    let linkage = Linkage::new(&machine).map_err(|why| refused("", &why))?;
+    Ok(Assessment {
+        name: vehicle.name.clone(),
+        symmetric: machine.right == machine.left.mirrored(),
+        reach: reach.clone(),
+        quantities: quantities(vehicle, &linkage, &settings)?,
+        set_up: [Side::Left, Side::Right]
+            .map(|side| set_up(&machine, side))
+            .to_vec(),
+        rod_lengths: rod_lengths(&machine),
+        curves: Vec::new(),
+        stops: Vec::new(),
+        notes: NOTES.map(String::from).to_vec(),
+        cautions: CAUTIONS.map(String::from).to_vec(),
+    })
+}
+
+fn check_reach(reach: &Reach) -> Result<(), Vec<Fault>> {
+    let value = serde_json::to_value(reach).map_err(|why| refused("/reach", &why))?;
+    let mut faults = Vec::new();
+    Walk::new(&mut faults, "/reach").value(&value, &Kind::Object(&REACH));
+    if faults.is_empty() {
+        Ok(())
+    } else {
+        Err(faults)
+    }
+}
+
+fn refused(pointer: &str, why: &dyn core::fmt::Display) -> Vec<Fault> {
+    vec![Fault {
+        pointer: pointer.to_owned(),
+        message: why.to_string(),
+        value: String::new(),
+        allowed: String::new(),
+    }]
+}
+
+fn quantities(
+    vehicle: &Vehicle,
+    linkage: &Linkage,
+    settings: &Settings,
+) -> Result<Vec<QuantityValue>, Vec<Fault>> {
+    let weighed = settings.fittings.masses.is_some();
+    let asks: Vec<Ask> = TABLE
+        .iter()
+        .filter(|info| weighed || info.needs == Needs::Nothing)
+        .map(|info| Ask::usual(info.quantity))
+        .collect();
+    let plan = Plan::new(&asks, settings).map_err(|why| refused("/reach", &why))?;
+    let mut answers = vec![Answer::default(); asks.len()];
+    plan.evaluate(linkage, &mut plan.scratch(), &mut answers);
+    let one = |(ask, answer): (&Ask, &Answer)| {
+        reading(
+            ask,
+            answer,
+            Role::Report,
+            Some(limit(ask.quantity, &vehicle.limits)),
+        )
+    };
+    Ok(asks.iter().zip(&answers).map(one).collect())
+}
+
+/// The vehicle's own limit where it gives one, and where the usual limit comes from.
+fn limit(quantity: Quantity, limits: &Limits) -> Limit {
+    let own = match quantity {
+        Quantity::BallJointAngle => limits.ball_joint_deg,
+        Quantity::RodEndAngle => limits.rod_end_deg,
+        _ => None,
+    };
+    let origin = match own {
+        Some(_) => "the vehicle's limits",
+        None => quantity.info().limit_origin,
+    };
+    Limit {
+        at_least: None,
+        at_most: own,
+        origin: origin.into(),
+    }
+}
+
+fn set_up(machine: &Machine, side: Side) -> SideSetUp {
+    let found = static_setup(machine, side);
+    let figures = TABLE.iter().filter_map(|info| {
+        let value = found.get(info.quantity)?;
+        Some(Figure {
+            name: info.name.into(),
+            value: Some(value),
+            unit: unit(info.quantity).into(),
+        })
+    });
+    SideSetUp {
+        side: convert::side_name(side),
+        figures: figures.collect(),
+    }
+}

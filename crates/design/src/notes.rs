@@ -1,0 +1,23 @@
+//! What every answer must say beside its numbers.
+
+/// What the model leaves out.
+pub const NOTES: [&str; 6] = [
+    "Rigid bodies without play: bushings, frame and rods do not give.",
+    "Quasi-static: no forces of inertia, no tyre slip, no ride over bumps.",
+    "Flat ground; tyres are undeformed tori that touch it in one point each.",
+    "The tie rods are as long as the drawing says, so the static toe is that of the drawing.",
+    "Angles of joints count from the drawn pose unless studs, sockets or bolts are given.",
+    "Clearances between parts, strength and wear are not looked at here.",
+];
+
+/// What a reader must keep in mind before building or riding by these numbers.
+pub const CAUTIONS: [&str; 4] = [
+    "Geometry alone does not make a machine safe: strength, stability and braking need their own \
+     proof by someone who answers for it, and tests with care, slowly, away from traffic.",
+    "Steering and suspension parts are safety parts: welds, rod ends and ball joints carry the \
+     rider. Use parts with a data sheet and keep to it.",
+    "Limits marked as common practice have no published source; a data sheet or a standard goes \
+     before them.",
+    "Local rules on width, brakes, lights and approval, and licensed practice where it is asked \
+     for, go before anything said here.",
+];

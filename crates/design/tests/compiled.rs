@@ -1,0 +1,290 @@
+//! From vectors to candidates: offsets, both sides, holds, the workshop's grid.
+
+mod common;
+
+use common::{changed, example_job, rod_ends, welded_vehicle};
+use leanwright_design::{Candidate, Compiled, Fault, FindingKind, parse_job};
+use serde_json::{Value, json};
+
+fn compiled(job: &Value) -> Compiled {
+    let job = parse_job(&job.to_string()).expect("the job is sound");
+    Compiled::new(&job).expect("the job compiles")
+}
+
+fn refused(job: &Value) -> Vec<Fault> {
+    let job = parse_job(&job.to_string()).expect("the job is sound");
+    Compiled::new(&job).expect_err("the job is refused")
+}
+
+fn moved<'a>(candidate: &'a Candidate, point: &str) -> &'a leanwright_design::Hardpoint {
+    candidate
+        .hardpoints
+        .iter()
+        .find(|h| h.point == point)
+        .unwrap_or_else(|| panic!("{point} has not moved: {:?}", candidate.hardpoints))
+}
+
+#[test]
+fn a_vector_moves_points_and_their_load() {
+    let candidate = compiled(&example_job()).candidate(&[-3.7, 10.0, 5.0, 20.0, 7.1, 12.3]);
+    assert_eq!(
+        moved(&candidate, "steering.rod_outer_mm").position_mm,
+        [-80.0, 318.3, 232.0]
+    );
+    assert_eq!(
+        moved(&candidate, "steering.rod_outer_mm").offset_mm,
+        [0.0, -3.7, 10.0]
+    );
+    assert_eq!(
+        moved(&candidate, "upper_wishbone.front_pivot_mm").position_mm[2],
+        342.3
+    );
+    assert_eq!(
+        moved(&candidate, "upper_wishbone.rear_pivot_mm").position_mm[2],
+        342.3
+    );
+    assert_eq!(
+        moved(&candidate, "steering.crank.point_mm").position_mm,
+        [-100.0, 0.0, 222.0]
+    );
+    assert_eq!(
+        candidate.vehicle.steering.rod_outer_mm,
+        [-80.0, 318.3, 232.0]
+    );
+    // Rod lengths follow from the ends: √(0² + (318.3 − 35)² + (232 − 222)²).
+    let length = (283.3f64 * 283.3 + 100.0).sqrt();
+    assert!((candidate.rod_lengths.left_mm - length).abs() < 1e-9);
+    assert_eq!(
+        candidate.rod_lengths.left_mm,
+        candidate.rod_lengths.right_mm
+    );
+}
+
+#[test]
+fn a_hold_is_met_in_every_candidate() {
+    let job = compiled(&example_job());
+    for k in 0..20 {
+        let part = |i: f64| ((f64::from(k) + 1.0) * i.sqrt()) % 1.0;
+        let low = [-40.0, -60.0, -15.0, -60.0, 0.0, 0.0];
+        let high = [25.0, 110.0, 70.0, 240.0, 50.0, 60.0];
+        let vector: Vec<f64> = (0..6)
+            .map(|i| low[i] + part(i as f64 + 2.0) * (high[i] - low[i]))
+            .collect();
+        let candidate = job.candidate(&job.round(&vector));
+        let hold = &candidate.holds[0];
+        assert!(hold.reached.abs() < 1e-8, "{hold:?}");
+        // The kingpin's line through both ball joints meets the ground below the wheel's middle.
+        let (l, u) = (
+            candidate.vehicle.lower_wishbone.ball_joint_mm,
+            candidate.vehicle.upper_wishbone.ball_joint_mm,
+        );
+        let foot = l[1] - (u[1] - l[1]) * l[2] / (u[2] - l[2]);
+        assert!((foot - 395.0).abs() < 1e-8, "{foot}");
+        // What the workshop gets on its grid differs by less than a step's worth.
+        let on_grid = hold.on_grid.expect("the job has a grid");
+        assert!((on_grid.coordinate_mm - hold.coordinate_mm).abs() <= 0.05 + 1e-9);
+        assert!((on_grid.coordinate_mm * 10.0).fract().abs() < 1e-6);
+        assert!(on_grid.value.abs() < 0.2, "{on_grid:?}");
+    }
+}
+
+#[test]
+fn several_holds_are_met_together() {
+    let job = changed(
+        &example_job(),
+        &[
+            (
+                "/holds",
+                json!([
+                    {"quantity": "scrub_radius_mm", "value": 5,
+                     "by": {"point": "lower_wishbone.ball_joint_mm", "axis": "y"}},
+                    {"quantity": "kingpin_inclination_deg", "value": 14,
+                     "by": {"point": "upper_wishbone.ball_joint_mm", "axis": "y"}},
+                    {"quantity": "caster_deg", "value": 8,
+                     "by": {"point": "upper_wishbone.ball_joint_mm", "axis": "x"}},
+                ]),
+            ),
+            ("/goals/2", json!({"minimise": "bump_steer_deg"})),
+        ],
+    );
+    let candidate = compiled(&job).candidate(&[0.0; 6]);
+    for hold in &candidate.holds {
+        assert!((hold.reached - hold.value).abs() < 1e-8, "{hold:?}");
+    }
+    let (l, u) = (
+        candidate.vehicle.lower_wishbone.ball_joint_mm,
+        candidate.vehicle.upper_wishbone.ball_joint_mm,
+    );
+    // Tangents in the front and side projection.
+    let inclination = ((l[1] - u[1]) / (u[2] - l[2])).atan().to_degrees();
+    let caster = ((l[0] - u[0]) / (u[2] - l[2])).atan().to_degrees();
+    assert!((inclination - 14.0).abs() < 1e-8 && (caster - 8.0).abs() < 1e-8);
+}
+
+#[test]
+fn holds_without_a_solution_are_named() {
+    let hold = |quantity: &str, value: f64, point: &str, axis: &str| json!([{"quantity": quantity, "value": value, "by": {"point": point, "axis": axis}}]);
+    for (holds, words) in [
+        // The hinge does not move the kingpin, and hardpoints don't turn the wheel.
+        (
+            hold("scrub_radius_mm", 0.0, "lower_wishbone.front_pivot_mm", "y"),
+            "no solution",
+        ),
+        (
+            hold("camber_deg", 1.0, "upper_wishbone.ball_joint_mm", "x"),
+            "camber_deg is 0",
+        ),
+        (
+            hold("track_mm", 5000.0, "front_wheels.centre_mm", "y"),
+            "comes no nearer",
+        ),
+    ] {
+        let faults = refused(&changed(&example_job(), &[("/holds", holds)]));
+        assert_eq!(faults[0].pointer, "/holds/0", "{faults:?}");
+        assert!(faults[0].message.contains(words), "{faults:?}");
+    }
+}
+
+#[test]
+fn a_goal_that_no_freedom_changes_is_named() {
+    let faults = refused(&changed(
+        &rod_ends(),
+        &[("/goals/2", json!({"minimise": "caster_deg"}))],
+    ));
+    assert_eq!(faults[0].pointer, "/goals/2");
+    assert!(
+        faults[0].message.contains("no freedom changes caster_deg"),
+        "{faults:?}"
+    );
+    let held = json!({"minimise": "scrub_radius_mm"});
+    let faults = refused(&changed(&example_job(), &[("/goals/2", held)]));
+    assert!(faults[0].message.contains("held by /holds/0"), "{faults:?}");
+}
+
+#[test]
+fn a_requirement_that_every_sample_fails_is_a_finding() {
+    let job = changed(&example_job(), &[("/requirements/0/at_most", json!(0.8))]);
+    let compiled = compiled(&job);
+    let finding = compiled
+        .findings()
+        .iter()
+        .find(|f| f.kind == FindingKind::RequirementFails && f.pointer == "/requirements/0")
+        .expect("a finding");
+    assert!(
+        finding.message.contains("turning_radius_kerb_m"),
+        "{finding:?}"
+    );
+}
+
+#[test]
+fn an_idle_freedom_is_a_finding() {
+    let mut job = rod_ends();
+    let along_its_axis = json!({"point": "steering.crank.point_mm", "axis": "z",
+        "offset_from_mm": -10, "offset_to_mm": 10});
+    job["freedoms"].as_array_mut().unwrap().push(along_its_axis);
+    let compiled = compiled(&job);
+    let idle: Vec<&str> = compiled
+        .findings()
+        .iter()
+        .filter(|f| f.kind == FindingKind::FreedomIdle)
+        .map(|f| f.pointer.as_str())
+        .collect();
+    assert_eq!(idle, ["/freedoms/6"]);
+}
+
+#[test]
+fn rounding_stays_on_the_grid_inside_the_range() {
+    let job = compiled(&changed(&rod_ends(), &[("/grid_mm", json!(0.7))]));
+    let rounded = job.round(&[-30.0, 24.9, 0.34, 0.36, 1e9, -1e9]);
+    // Multiples of 0.7 inside −30…20, −40…25, −45…100, −30…40, −15…70, −45…100.
+    assert_eq!(rounded, [-29.4, 24.5, 0.0, 0.7, 70.0, -44.8]);
+    assert_eq!(job.round(&rounded), rounded);
+    let free = compiled(&changed(&rod_ends(), &[("/grid_mm", json!(0.1))]));
+    assert_eq!(free.round(&[0.30000000000000004; 6])[0], 0.3);
+}
+
+#[test]
+fn a_candidate_says_what_evaluate_says() {
+    let job = compiled(&rod_ends());
+    let mut scratch = job.scratch();
+    let vector = [1.0, -2.5, 3.0, 0.4, 5.0, -6.0];
+    let evaluation = job.evaluate(&vector, &mut scratch);
+    let candidate = job.candidate(&vector);
+    let goals: Vec<f64> = candidate.goals.iter().map(|g| g.value.unwrap()).collect();
+    assert_eq!(goals, evaluation.goals);
+    assert_eq!(
+        candidate.feasible,
+        evaluation.violations.iter().all(|v| *v <= 0.0)
+    );
+    assert_eq!(evaluation, job.evaluate(&vector, &mut scratch));
+    // The vehicle that the candidate carries is a sound file and the same machine.
+    let text = serde_json::to_string(&candidate.vehicle).unwrap();
+    assert_eq!(
+        leanwright_design::parse_vehicle(&text).unwrap(),
+        candidate.vehicle
+    );
+}
+
+#[test]
+fn a_maximised_goal_is_negated_inside() {
+    let job = changed(
+        &rod_ends(),
+        &[("/goals/2", json!({"maximise": "transmission_angle_deg"}))],
+    );
+    let job = compiled(&job);
+    let evaluation = job.evaluate(&[0.0; 6], &mut job.scratch());
+    let shown = job.candidate(&[0.0; 6]).goals[2].value.unwrap();
+    assert_eq!(evaluation.goals[2], -shown);
+}
+
+#[test]
+fn sides_of_a_measured_machine_move_apart() {
+    let mut job = changed(&rod_ends(), &[("/vehicle", welded_vehicle())]);
+    job["freedoms"] = json!([
+        {"point": "steering.rod_outer_mm", "axis": "y", "offset_from_mm": -9, "offset_to_mm": 9},
+        {"point": "right.steering.rod_outer_mm", "axis": "y", "offset_from_mm": -9,
+         "offset_to_mm": 9},
+        {"point": "upper_wishbone.front_pivot_mm", "axis": "y", "offset_from_mm": -9,
+         "offset_to_mm": 9},
+    ]);
+    let candidate = compiled(&job).candidate(&[2.0, 3.0, 1.0]);
+    let left = moved(&candidate, "steering.rod_outer_mm");
+    let right = moved(&candidate, "right.steering.rod_outer_mm");
+    let hinge = moved(&candidate, "upper_wishbone.front_pivot_mm");
+    assert_eq!((left.offset_mm, left.mirrored), ([0.0, 2.0, 0.0], false));
+    assert_eq!((right.offset_mm, right.mirrored), ([0.0, 3.0, 0.0], false));
+    assert_eq!((hinge.offset_mm, hinge.mirrored), ([0.0, 1.0, 0.0], true));
+}
+
+#[test]
+fn the_budget_is_whole_epochs_of_all_islands() {
+    let budget = compiled(&rod_ends()).budget();
+    let round = u64::from(budget.islands) * u64::from(budget.epoch_evaluations);
+    assert_eq!(budget.evaluations, u64::from(budget.epochs) * round);
+    assert!(budget.evaluations >= budget.asked && budget.evaluations < budget.asked + round);
+    assert!((500..=5000).contains(&budget.epoch_evaluations));
+    assert_eq!(
+        budget.epoch_evaluations as usize % search::BORDER as usize,
+        0
+    );
+}
+
+#[test]
+fn vectors_of_a_careless_caller() {
+    let job = compiled(&rod_ends());
+    let mut scratch = job.scratch();
+    for vector in [
+        vec![],
+        vec![0.0; 5],
+        vec![f64::NAN; 6],
+        vec![f64::INFINITY; 6],
+        vec![1e300; 6],
+    ] {
+        let evaluation = job.evaluate(&vector, &mut scratch);
+        assert!(
+            evaluation.apart.is_some_and(|a| (0.0..=5.0).contains(&a)),
+            "{vector:?}"
+        );
+        assert!(job.candidate(&vector).failure.is_some());
+    }
+}
