@@ -1,0 +1,72 @@
+# Tools that a step needs beyond rustup's Rust, a C compiler and curl. Sourced by tests/run.
+#
+# need COMMAND... makes sure that each command is there: as root or by sudo it installs the
+# Debian package that brings it; otherwise it prints the exact line to run and ends the run
+# with 2. Nothing is skipped silently.
+
+package_of() {
+  case $1 in
+    cc) echo gcc libc6-dev ;;
+    python3-venv) echo python3-venv ;;
+    *) echo "$1" ;; # jq, curl, git, python3: the package is named as the command
+  esac
+}
+
+present() {
+  case $1 in
+    python3-venv) python3 -c 'import ensurepip, venv' 2>/dev/null ;;
+    *) command -v "$1" >/dev/null ;;
+  esac
+}
+
+need() {
+  local missing=() name
+  for name in "$@"; do
+    present "$name" || missing+=($(package_of "$name"))
+  done
+  [ ${#missing[@]} -gt 0 ] || return 0
+  local install="apt-get install -y --no-install-recommends ${missing[*]}"
+  local root=()
+  if [ "$(id -u)" -ne 0 ]; then
+    root=(sudo -n)
+    sudo -n true 2>/dev/null || give_up "$install"
+  fi
+  command -v apt-get >/dev/null || give_up "$install"
+  echo "installing ${missing[*]}"
+  "${root[@]}" apt-get update -qq >/dev/null && "${root[@]}" $install -qq >/dev/null ||
+    give_up "$install"
+  for name in "$@"; do
+    present "$name" || give_up "$install"
+  done
+}
+
+give_up() {
+  echo "Something that the tests need is missing. Run this, then tests/run again:" >&2
+  echo "  sudo apt-get update && sudo $1" >&2
+  exit 2
+}
+
+# rustup is not a Debian package on every release, so it is asked for and never installed.
+need_rust() {
+  command -v cargo >/dev/null && return 0
+  [ ! -x "$HOME/.cargo/bin/cargo" ] || { PATH="$HOME/.cargo/bin:$PATH" && return 0; }
+  echo "Rust is missing. Run this, then tests/run again:" >&2
+  echo "  curl --proto '=https' --tlsv1.2 -sSf https://sh.rustup.rs | sh -s -- -y" >&2
+  exit 2
+}
+
+# The Python environment of the outside references, from a lock file with hashes. It is made
+# anew when the lock or the interpreter changes.
+need_python() {
+  need python3 python3-venv
+  local lock=tests/python/requirements.lock stamp
+  stamp=$(python3 --version && sha256sum "$lock")
+  if [ "$(cat tests/.venv/made-from 2>/dev/null)" != "$stamp" ]; then
+    echo "making tests/.venv"
+    rm -rf tests/.venv
+    python3 -m venv tests/.venv
+    tests/.venv/bin/pip install --quiet --disable-pip-version-check --require-hashes \
+      --only-binary :all: -r "$lock"
+    echo "$stamp" >tests/.venv/made-from
+  fi
+}
