@@ -3,8 +3,8 @@
 //! [`TABLE`] names every quantity with its unit, sign, reduction and default range. A [`Plan`]
 //! groups what is asked so that each sweep of poses is solved once per candidate, and
 //! [`Plan::evaluate`] fills one [`Answer`] per ask without allocating. [`static_setup`] needs no
-//! pose at all. The curve and limit functions serve pictures and the assessment from the same
-//! sampling code.
+//! pose at all. A [`Survey`] gives curves, maps and limits for pictures and the assessment from
+//! the same sampling code.
 //!
 //! The model behind every number: rigid bodies, no play, quasi-static, flat ground.
 //!
@@ -30,6 +30,7 @@ mod settings;
 mod steering;
 mod stop;
 mod stop_rows;
+mod survey;
 mod sweep;
 mod symmetry;
 mod table;
@@ -41,4 +42,5 @@ pub use plan::{Plan, PlanFault, Scratch};
 pub use quantity::Quantity;
 pub use set_up::{SetUp, static_setup};
 pub use settings::{Brake, Fittings, Masses, Reach, Settings, Steps};
+pub use survey::{LeanEnd, Point, SteeringEnd, Survey};
 pub use table::{Needs, QuantityInfo, TABLE, Unit, Worse};

@@ -13,6 +13,7 @@ use crate::{Ask, Settings};
 use kinematics::Side;
 
 pub use check::PlanFault;
+pub(crate) use check::check_settings;
 pub(crate) use evaluate::{View, travel_zero};
 
 /// What is asked of every candidate, grouped so that each sweep of poses (travel, lean, reach,

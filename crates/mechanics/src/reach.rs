@@ -21,50 +21,61 @@ pub(crate) struct Row {
     pub share: f64,
 }
 
-/// The rows of the map; empty when no corner needs so little lean.
-pub(crate) fn rows(reach: &Reach, steps: &Steps) -> Vec<Row> {
-    let [slow, fast] = reach.speed_mps;
-    let [tight, wide] = reach.radius_m;
-    let balanced = |v: f64, r: f64| libm::atan(v * v / (GRAVITY * r)).to_degrees();
-    let most = reach.lean_limit_deg.min(balanced(fast, tight));
-    let least = balanced(slow, wide);
-    let mut rows = Vec::new();
-    if reach.parking {
-        let curvatures = even(0.0, 1e-3 / tight, steps.reach_columns);
-        rows.push(row(0.0, curvatures));
-    }
-    let moving = steps.reach_rows - rows.len();
-    let leans = match () {
-        () if most < least || most <= 0.0 => Vec::new(),
-        () if least > 0.0 => even(least, most, moving - 1),
-        () => even(0.0, most, moving).split_off(1),
-    };
-    for lean in leans {
-        let need = GRAVITY * libm::tan(lean.to_radians());
+impl Reach {
+    /// Curvatures at the rear contact from–to, 1/m, that belong to a lean into the turn, degrees
+    /// (≥ 0); `None` where reach holds no corner of that lean.
+    pub fn curvatures_per_m(&self, lean_deg: f64) -> Option<[f64; 2]> {
+        let [slow, fast] = self.speed_mps;
+        let [tight, wide] = self.radius_m;
+        if lean_deg == 0.0 && self.parking {
+            return Some([0.0, 1.0 / tight]);
+        }
+        let need = GRAVITY * libm::tan(lean_deg.to_radians());
         let low = (need / (fast * fast)).max(1.0 / wide);
         let high = if slow > 0.0 {
             (need / (slow * slow)).min(1.0 / tight)
         } else {
             1.0 / tight
         };
-        let curvatures = even(1e-3 * low, 1e-3 * high.max(low), steps.reach_columns - 1);
-        rows.push(row(lean, curvatures));
+        // Both ends may meet in one corner, which rounding must not lose.
+        let stands = low <= high * (1.0 + 1e-9) && lean_deg <= self.lean_limit_deg * (1.0 + 1e-9);
+        stands.then_some([low, high.max(low)])
     }
-    let leans: Vec<f64> = rows.iter().map(|r| r.lean_deg).collect();
-    for (row, share) in rows.iter_mut().zip(trapezoid(&leans)) {
-        row.share = share;
+
+    /// Leans into the turn that moving corners take, from–to, degrees.
+    fn moving_leans(&self) -> [f64; 2] {
+        let balanced = |v: f64, r: f64| libm::atan(v * v / (GRAVITY * r)).to_degrees();
+        let least = balanced(self.speed_mps[0], self.radius_m[1]);
+        let most = balanced(self.speed_mps[1], self.radius_m[0]);
+        [least, most.min(self.lean_limit_deg)]
     }
-    rows
 }
 
-fn row(lean_deg: f64, curvatures: Vec<f64>) -> Row {
-    let weights = trapezoid(&curvatures);
-    Row {
-        lean_deg,
-        curvatures,
-        weights,
-        share: 0.0,
+/// The rows of the map; empty when no corner needs so little lean.
+pub(crate) fn rows(reach: &Reach, steps: &Steps) -> Vec<Row> {
+    let [least, most] = reach.moving_leans();
+    let parking = usize::from(reach.parking);
+    let moving = steps.reach_rows - parking;
+    let mut leans = match () {
+        () if most < least || most <= 0.0 => Vec::new(),
+        () if least > 0.0 => even(least, most, moving - 1),
+        () => even(0.0, most, moving).split_off(1),
+    };
+    if reach.parking {
+        leans.insert(0, 0.0);
     }
+    let shares = trapezoid(&leans);
+    let rows = leans.iter().zip(shares).filter_map(|(&lean_deg, share)| {
+        let [low, high] = reach.curvatures_per_m(lean_deg)?.map(|k| 1e-3 * k);
+        let curvatures = even(low, high, steps.reach_columns - usize::from(lean_deg > 0.0));
+        Some(Row {
+            lean_deg,
+            weights: trapezoid(&curvatures),
+            curvatures,
+            share,
+        })
+    });
+    rows.collect()
 }
 
 /// `parts` + 1 even places; one alone (the far end) for no parts or no width.

@@ -128,7 +128,7 @@ fn check_ask(ask: &Ask, settings: &Settings) -> Result<(), PlanFault> {
     })
 }
 
-fn check_settings(s: &Settings) -> Result<(), PlanFault> {
+pub(crate) fn check_settings(s: &Settings) -> Result<(), PlanFault> {
     let within = |setting, value: f64, low: f64, high: f64| match value >= low && value <= high {
         true => Ok(()),
         false => Err(PlanFault::BadSetting {

@@ -1,0 +1,107 @@
+//! One pose of a curve, with every figure that a picture may show.
+
+use crate::candidate::{Candidate, SIDES, Sample};
+use crate::joints::degrees_of_cosine;
+use crate::link_angles::degrees_of_sine;
+use crate::set_up::outward;
+use crate::steering::{contact, curvature, error, mean_curvature, slips};
+use crate::{brake, effort};
+use kinematics::Side;
+
+/// One pose of a curve. Pairs stand left first. Angles in degrees, lengths in mm.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Point {
+    /// Lean, ISO roll: positive leans right.
+    pub lean_deg: f64,
+    /// Crank angle, right-handed about the crank axis.
+    pub crank_deg: f64,
+    /// Mean travel, positive when the wheels rise.
+    pub travel_mm: f64,
+    /// Steer angles on the ground against the rear heading, positive left.
+    pub steer_deg: [f64; 2],
+    /// Toe-in of each wheel: the steer angle turned inwards.
+    pub toe_in_deg: [f64; 2],
+    /// Inclinations of the wheels, positive top to the right.
+    pub inclination_deg: [f64; 2],
+    /// Front contacts on the ground from the rear contact, x along the rear heading, y left.
+    pub contact_mm: [[f64; 2]; 2],
+    /// Mean curvature K of the rear contact's path, 1/m, positive left.
+    pub curvature_per_m: f64,
+    /// Curvature that each front wheel implies, 1/m; equal when rolling is free of scrub.
+    pub implied_curvature_per_m: [f64; 2],
+    /// Steering error e, positive when too parallel or too much toe-in.
+    pub error_deg: f64,
+    /// Slip angles about the turn centre that shares them evenly, positive left.
+    pub slip_deg: [f64; 2],
+    /// Knuckle angles, negative beyond the dead centre.
+    pub knuckle_angle_deg: [f64; 2],
+    /// Crank angle margins, negative beyond the in-line position.
+    pub crank_angle_margin_deg: [f64; 2],
+    /// Ball joint angles per side: lower, upper.
+    pub ball_joint_deg: [[f64; 2]; 2],
+    /// Rod-end misalignments per side: inner, outer.
+    pub rod_end_deg: [[f64; 2]; 2],
+    /// Change of the sideways distance of the front contacts since the design pose.
+    pub track_change_mm: f64,
+    /// Sideways movement of each front contact since the design pose, positive left.
+    pub sideways_scrub_mm: [f64; 2],
+    /// Height of the frame's origin above the ground, since the design pose.
+    pub height_change_mm: f64,
+    /// Pitch of the frame, positive nose down.
+    pub pitch_deg: f64,
+    /// Handlebar degrees per degree of mean steer.
+    pub steering_ratio: f64,
+    /// Rise of the centre of gravity against straight at the same lean; `None` without masses.
+    pub rise_mm: Option<f64>,
+    /// Handlebar torque from that rise, positive when it resists turning away from straight;
+    /// `None` without masses, and meaningless off the machine's own coupling.
+    pub handlebar_torque_nm: Option<f64>,
+    /// Brake-steer arms, positive when braking turns the wheel outward.
+    pub brake_steer_arm_mm: [f64; 2],
+}
+
+impl Point {
+    pub(super) fn of(candidate: &Candidate, sample: &Sample, straight: &Sample) -> Point {
+        let pose = &sample.pose;
+        let zero = &candidate.zero.pose;
+        let place = sample.place();
+        let steer = SIDES.map(|s| pose.steer_angle(s).to_degrees());
+        let side_y = |p, s| contact(p, s)[1];
+        let moved = SIDES.map(|s| side_y(pose, s) - side_y(zero, s));
+        let masses = candidate.inner.fittings.masses.is_some();
+        let pitch = |p: [f64; 2]| libm::atan2(p[0], p[1]);
+        Point {
+            lean_deg: place.lean_deg,
+            crank_deg: place.steer_deg,
+            travel_mm: place.travel_mm,
+            steer_deg: steer,
+            toe_in_deg: SIDES.map(|s| -outward(s) * steer[s as usize]),
+            inclination_deg: SIDES.map(|s| degrees_of_sine(pose.corner(s).inclination_sin)),
+            contact_mm: SIDES.map(|s| contact(pose, s)),
+            curvature_per_m: 1e3 * mean_curvature(pose),
+            implied_curvature_per_m: SIDES.map(|s| 1e3 * curvature(pose, s)),
+            error_deg: error(pose).to_degrees(),
+            slip_deg: slips(pose).map(f64::to_degrees),
+            knuckle_angle_deg: SIDES
+                .map(|s| degrees_of_sine(candidate.angles.knuckle_sine(pose, s))),
+            crank_angle_margin_deg: SIDES
+                .map(|s| degrees_of_sine(candidate.angles.crank_sine(pose, s))),
+            ball_joint_deg: SIDES.map(|s| {
+                candidate
+                    .joints
+                    .ball_cosines(pose, s)
+                    .map(degrees_of_cosine)
+            }),
+            rod_end_deg: SIDES
+                .map(|s| candidate.joints.rod_cosines(pose, s).map(degrees_of_cosine)),
+            track_change_mm: moved[Side::Left as usize] - moved[Side::Right as usize],
+            sideways_scrub_mm: moved,
+            height_change_mm: pose.height - zero.height,
+            pitch_deg: pitch(pose.pitch).to_degrees(),
+            steering_ratio: candidate.steering_ratio(sample),
+            rise_mm: masses.then(|| effort::rise(candidate, sample, straight)),
+            handlebar_torque_nm: masses.then(|| effort::torque(candidate, sample)),
+            brake_steer_arm_mm: SIDES.map(|s| outward(s) * brake::torque(candidate, sample, s)),
+        }
+    }
+}
