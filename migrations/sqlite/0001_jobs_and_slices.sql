@@ -4,6 +4,12 @@
 -- Every statement of the store is written so that the PostgreSQL twin of this file serves it as well:
 -- the names, the columns and the uniqueness rules are the contract, the types are each engine's own.
 
+CREATE TABLE migrations (
+    version    INTEGER PRIMARY KEY,
+    sha256     TEXT    NOT NULL,
+    applied_at INTEGER NOT NULL
+);
+
 CREATE TABLE jobs (
     -- The sequence number orders lists and joins; callers only ever see `id`.
     seq             INTEGER PRIMARY KEY AUTOINCREMENT,

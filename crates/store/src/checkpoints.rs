@@ -1,6 +1,6 @@
 //! Checkpoints: bytes with the build that wrote them and their digest.
 
-use crate::complete::finish_slice;
+use crate::complete::{finish_slice, lock_job};
 use crate::db::{Arg, Tx, retried};
 use crate::error::Error;
 use crate::events;
@@ -67,6 +67,7 @@ impl Store {
 
     async fn rewind_once(&self, claim: &Claim) -> Result<Option<u32>, Error> {
         let mut tx = self.begin().await?;
+        lock_job(&mut tx, claim.job_seq).await?;
         finish_slice(&mut tx, claim, 0).await?;
         let (islands, last) = extent(&mut tx, claim.job_seq).await?;
         let whole = newest_whole_epoch(&mut tx, claim, islands, last).await?;

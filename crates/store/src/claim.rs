@@ -119,33 +119,23 @@ enum Tried {
 }
 
 /// Pins the job to this build at its first claim and answers its name; `None` when another build was
-/// faster. Written only when something changes, so that claims do not queue for the job's row.
+/// faster or the job has ended. Written at the first claim only, so that claims do not queue for the
+/// job's row.
 async fn pin(tx: &mut Tx, job: i64, build: &str) -> Result<Option<JobId>, Error> {
-    let rows = tx
-        .rows(
-            "SELECT id, build, state FROM jobs WHERE seq = $1",
-            &[Arg::Int(job)],
-        )
-        .await?;
-    let row = rows.first().ok_or(sqlx::Error::RowNotFound)?;
-    let id = JobId::from_row(row.text(0)?);
-    if row.maybe_text(1)?.as_deref() == Some(build) && row.text(2)? == "running" {
-        return Ok(Some(id));
+    let pinned = "SELECT id FROM jobs WHERE seq = $1 AND state = 'running' AND build = $2";
+    let args = [Arg::Int(job), Arg::Text(build)];
+    let mut rows = tx.rows(pinned, &args).await?;
+    if rows.is_empty() {
+        let first = "UPDATE jobs SET build = $2, state = 'running', started_at = now_ms() \
+                     WHERE seq = $1 AND state = 'queued' AND (build IS NULL OR build = $2)";
+        if tx.run(first, &args).await? == 1 {
+            events::append(tx, job, "started", b"{}").await?;
+        }
+        rows = tx.rows(pinned, &args).await?;
     }
-    let pinned = tx
-        .run(
-            "UPDATE jobs SET build = $2, state = 'running', started_at = coalesce(started_at, now_ms()) \
-             WHERE seq = $1 AND state IN ('queued', 'running') AND (build IS NULL OR build = $2)",
-            &[Arg::Int(job), Arg::Text(build)],
-        )
-        .await?;
-    if pinned == 0 {
-        return Ok(None);
-    }
-    if row.text(2)? == "queued" {
-        events::append(tx, job, "started", b"{}").await?;
-    }
-    Ok(Some(id))
+    rows.first()
+        .map(|row| row.text(0).map(JobId::from_row))
+        .transpose()
 }
 
 fn claimed(row: &Row, job: JobId, worker: &WorkerInfo) -> Result<Claim, Error> {

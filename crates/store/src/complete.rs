@@ -19,6 +19,10 @@ impl Store {
 
     async fn complete_once(&self, claim: &Claim, done: &Completion<'_>) -> Result<(), Error> {
         let mut tx = self.begin().await?;
+        // The job's row before the slice's, as a cancel locks them.
+        if let Some((kind, body)) = done.event {
+            events::append(&mut tx, claim.job_seq, kind, body).await?;
+        }
         finish_slice(&mut tx, claim, done.evaluations).await?;
         checkpoints::keep(&mut tx, claim, done.checkpoint, done.readers).await?;
         checkpoints::count_off(&mut tx, claim, done.read, self.options().anchor_epochs).await?;
@@ -27,9 +31,6 @@ impl Store {
         successors.sort_by_key(|successor| successor.key);
         for successor in &successors {
             tell(&mut tx, claim, successor).await?;
-        }
-        if let Some((kind, body)) = done.event {
-            events::append(&mut tx, claim.job_seq, kind, body).await?;
         }
         self.commit(tx).await
     }
@@ -45,6 +46,7 @@ impl Store {
 
     async fn fail_once(&self, claim: &Claim, reason: &str, event: &[u8]) -> Result<(), Error> {
         let mut tx = self.begin().await?;
+        lock_job(&mut tx, claim.job_seq).await?;
         finish_slice(&mut tx, claim, 0).await?;
         if !fail_job(&mut tx, claim.job_seq, reason, event).await? {
             return Err(Error::LeaseLost);
@@ -101,6 +103,18 @@ async fn tell(tx: &mut Tx, claim: &Claim, successor: &Successor) -> Result<(), E
     Ok(())
 }
 
+/// Holds the job's row until the end of the transaction. The first thing that a transaction does that
+/// takes slices or checkpoints away: a slice that is being completed at the same moment holds the row
+/// too, if more lightly, by the references of what it inserts, so nothing it adds is overlooked.
+pub(crate) async fn lock_job(tx: &mut Tx, job: i64) -> Result<(), Error> {
+    tx.rows(
+        "SELECT seq FROM jobs WHERE seq = $1 for_update()",
+        &[Arg::Int(job)],
+    )
+    .await?;
+    Ok(())
+}
+
 /// Ends an open job as failed and drops what is left of its slices; `false` when it had ended before.
 pub(crate) async fn fail_job(
     tx: &mut Tx,
@@ -108,6 +122,7 @@ pub(crate) async fn fail_job(
     reason: &str,
     event: &[u8],
 ) -> Result<bool, Error> {
+    lock_job(tx, job).await?;
     let changed = tx
         .run(
             "UPDATE jobs SET state = 'failed', reason = $2, finished_at = now_ms() \

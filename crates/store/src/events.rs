@@ -41,13 +41,13 @@ impl Store {
 
     async fn progress_once(&self, claim: &Claim, body: &[u8]) -> Result<bool, Error> {
         let mut tx = self.begin().await?;
-        let held = tx
-            .rows(
-                "SELECT seq FROM slices WHERE seq = $1 AND lease_epoch = $2 AND state = 'running'",
-                &[Arg::Int(claim.slice), Arg::Int(claim.token)],
-            )
-            .await?;
-        if held.is_empty() {
+        let held =
+            "SELECT seq FROM slices WHERE seq = $1 AND lease_epoch = $2 AND state = 'running'";
+        if tx
+            .rows(held, &[Arg::Int(claim.slice), Arg::Int(claim.token)])
+            .await?
+            .is_empty()
+        {
             return Err(Error::LeaseLost);
         }
         let written = tx
@@ -94,7 +94,8 @@ pub(crate) async fn append(tx: &mut Tx, job: i64, kind: &str, body: &[u8]) -> Re
             &[Arg::Int(job)],
         )
         .await?;
-    let number = rows.first().ok_or(sqlx::Error::RowNotFound)?.int(0)?;
+    // A claim may outlive its job, which a caller may delete at any time.
+    let number = rows.first().ok_or(Error::LeaseLost)?.int(0)?;
     tx.run(
         "INSERT INTO events (job, number, kind, at, body) VALUES ($1, $2, $3, now_ms(), $4)",
         &[

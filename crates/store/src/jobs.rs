@@ -105,6 +105,8 @@ impl Store {
 
     async fn cancel_once(&self, id: &JobId) -> Result<(), Error> {
         let mut tx = self.begin().await?;
+        let locked = "SELECT seq FROM jobs WHERE id = $1 for_update()";
+        tx.rows(locked, &[Arg::Text(id.as_str())]).await?;
         let rows = tx
             .rows(
                 "UPDATE jobs SET state = 'cancelled', finished_at = now_ms() \

@@ -1,6 +1,6 @@
 //! The versions of the tables, and moving a store up to the newest.
 
-use crate::db::{Arg, Db};
+use crate::db::{Arg, Db, Tx};
 use crate::error::{Error, OpenError};
 use crate::store::sha256_hex;
 
@@ -10,59 +10,83 @@ struct Migration {
     sql: &'static str,
 }
 
-const SQLITE: &[Migration] = &[Migration {
-    version: 1,
-    sql: include_str!("../../../migrations/sqlite/0001_jobs_and_slices.sql"),
-}];
+macro_rules! migration {
+    ($version:literal, $file:literal) => {
+        Migration {
+            version: $version,
+            sql: include_str!(concat!("../../../migrations/", $file)),
+        }
+    };
+}
 
-/// The newest version that this build knows.
+const SQLITE: &[Migration] = &[migration!(1, "sqlite/0001_jobs_and_slices.sql")];
+const POSTGRES: &[Migration] = &[migration!(1, "postgres/0001_jobs_and_slices.sql")];
+
+/// The newest version that this build knows; the same on every engine.
 pub(crate) const KNOWN: i64 = SQLITE.len() as i64;
+const _: () = assert!(SQLITE.len() == POSTGRES.len());
 
-/// Checks the store's version, and migrates it when allowed. Answers the version found.
+/// Checks the store's version, and migrates it when allowed, all in one transaction. Answers the
+/// version found.
 pub(crate) async fn prepare(db: &Db, migrate: bool) -> Result<i64, OpenError> {
-    let found = applied(db).await?;
-    refuse_foreign(&found)?;
+    let mut tx = db.begin().await?;
+    let steps = steps(&mut tx).await?;
+    let found = applied(&mut tx).await?;
+    refuse_foreign(&found, steps)?;
     let version = found.len() as i64;
-    if version < KNOWN && !migrate {
+    if version == KNOWN {
+        return Ok(version);
+    }
+    if !migrate {
         return Err(OpenError::OlderSchema {
             found: version,
             known: KNOWN,
         });
     }
-    for step in SQLITE.iter().filter(|step| step.version > version) {
-        apply(db, step).await?;
+    for step in steps.iter().filter(|step| step.version > version) {
+        apply(&mut tx, step).await?;
     }
+    tx.commit().await?;
     Ok(version)
 }
 
+/// This engine's migrations. On PostgreSQL, of several processes that start at once one goes first.
+async fn steps(tx: &mut Tx) -> Result<&'static [Migration], Error> {
+    match tx {
+        Tx::Sqlite(_) => Ok(SQLITE),
+        Tx::Postgres(_) => {
+            tx.rows("SELECT pg_advisory_xact_lock(7010915)", &[])
+                .await?;
+            Ok(POSTGRES)
+        }
+    }
+}
+
 /// Digests of the migrations in the store, in order of version.
-async fn applied(db: &Db) -> Result<Vec<String>, Error> {
-    let mut tx = db.begin().await?;
-    tx.run(
-        "CREATE TABLE IF NOT EXISTS migrations \
-         (version INTEGER PRIMARY KEY, sha256 TEXT NOT NULL, applied_at BIGINT NOT NULL)",
-        &[],
-    )
-    .await?;
+async fn applied(tx: &mut Tx) -> Result<Vec<String>, Error> {
+    let table = match tx {
+        Tx::Sqlite(_) => "SELECT name FROM sqlite_schema WHERE name = 'migrations'",
+        Tx::Postgres(_) => {
+            "SELECT CAST(relname AS TEXT) FROM pg_class WHERE oid = to_regclass('migrations')"
+        }
+    };
+    if tx.rows(table, &[]).await?.is_empty() {
+        return Ok(vec![]);
+    }
     let rows = tx
         .rows("SELECT sha256 FROM migrations ORDER BY version", &[])
         .await?;
-    let found = rows
-        .iter()
-        .map(|row| row.text(0))
-        .collect::<Result<_, _>>()?;
-    tx.commit().await?;
-    Ok(found)
+    rows.iter().map(|row| row.text(0)).collect()
 }
 
-fn refuse_foreign(found: &[String]) -> Result<(), OpenError> {
-    if found.len() > SQLITE.len() {
+fn refuse_foreign(found: &[String], steps: &[Migration]) -> Result<(), OpenError> {
+    if found.len() > steps.len() {
         return Err(OpenError::NewerSchema {
             found: found.len() as i64,
             known: KNOWN,
         });
     }
-    for (digest, step) in found.iter().zip(SQLITE) {
+    for (digest, step) in found.iter().zip(steps) {
         if *digest != sha256_hex(step.sql.as_bytes()) {
             return Err(OpenError::ForeignSchema {
                 version: step.version,
@@ -72,8 +96,7 @@ fn refuse_foreign(found: &[String]) -> Result<(), OpenError> {
     Ok(())
 }
 
-async fn apply(db: &Db, step: &Migration) -> Result<(), Error> {
-    let mut tx = db.begin().await?;
+async fn apply(tx: &mut Tx, step: &Migration) -> Result<(), Error> {
     tx.script(step.sql).await?;
     let digest = sha256_hex(step.sql.as_bytes());
     tx.run(
@@ -81,5 +104,5 @@ async fn apply(db: &Db, step: &Migration) -> Result<(), Error> {
         &[Arg::Int(step.version), Arg::Text(&digest)],
     )
     .await?;
-    tx.commit().await
+    Ok(())
 }

@@ -1,14 +1,12 @@
 //! Opening and closing, and what all operations share.
 
-use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::time::Duration;
 
 use sha2::{Digest, Sha256};
-use sqlx::sqlite::{SqliteConnectOptions, SqliteJournalMode, SqlitePoolOptions, SqliteSynchronous};
 use tokio::sync::watch;
 
-use crate::db::{Arg, Db, Row, Tx};
+use crate::db::{self, Arg, Db, Row, Tx};
 use crate::error::{Error, OpenError};
 use crate::lock::FileLock;
 use crate::options::Options;
@@ -35,21 +33,21 @@ impl Store {
     /// # Errors
     /// [`OpenError`], which never shows the URL.
     pub async fn open(options: &Options) -> Result<Store, OpenError> {
-        let path = sqlite_path(&options.url)?;
-        let lock = FileLock::take(&path)?;
-        let db = open_sqlite(&path, options.migrate).await?;
+        let (db, lock) = connect(options).await?;
         schema::prepare(&db, options.migrate).await?;
-        let (changes, _) = watch::channel(0);
+        let alone = lock.is_some();
         let shared = Shared {
             db,
             options: options.clone(),
-            changes,
-            _lock: Some(lock),
+            changes: watch::Sender::new(0),
+            _lock: lock,
         };
         let store = Store {
             shared: Arc::new(shared),
         };
-        store.rescue_orphans().await?;
+        if alone {
+            store.rescue_orphans().await?;
+        }
         Ok(store)
     }
 
@@ -111,52 +109,28 @@ impl Store {
     }
 }
 
+/// The database, and the lock where one process has it alone.
+async fn connect(options: &Options) -> Result<(Db, Option<FileLock>), OpenError> {
+    if let Some(path) = db::sqlite_path(&options.url)? {
+        let lock = FileLock::take(&path)?;
+        return Ok((db::open_sqlite(&path, options.migrate).await?, Some(lock)));
+    }
+    match options.url.split_once(':') {
+        Some(("postgres" | "postgresql", _)) => Ok((
+            db::open_postgres(&options.url, options.connections).await?,
+            None,
+        )),
+        Some((scheme, _)) => Err(OpenError::Scheme {
+            scheme: scheme.to_owned(),
+        }),
+        None => Err(OpenError::Url),
+    }
+}
+
 /// SHA-256 as lower-case hexadecimal digits.
 pub(crate) fn sha256_hex(bytes: &[u8]) -> String {
     Sha256::digest(bytes)
         .iter()
         .map(|byte| format!("{byte:02x}"))
         .collect()
-}
-
-fn sqlite_path(url: &str) -> Result<PathBuf, OpenError> {
-    let path = match url.split_once(':') {
-        Some(("sqlite", rest)) => rest.strip_prefix("//").unwrap_or(rest),
-        // A single letter before the colon is a drive, not a scheme.
-        Some((scheme, _))
-            if scheme.len() > 1 && scheme.bytes().all(|b| b.is_ascii_alphanumeric()) =>
-        {
-            return Err(OpenError::Scheme {
-                scheme: scheme.to_owned(),
-            });
-        }
-        _ => url,
-    };
-    if path.is_empty() {
-        return Err(OpenError::Scheme {
-            scheme: "sqlite".to_owned(),
-        });
-    }
-    Ok(PathBuf::from(path))
-}
-
-async fn open_sqlite(path: &Path, create: bool) -> Result<Db, OpenError> {
-    let common = SqliteConnectOptions::new()
-        .filename(path)
-        .create_if_missing(create)
-        .journal_mode(SqliteJournalMode::Wal)
-        // Full: a committed checkpoint or result outlives a loss of power.
-        .synchronous(SqliteSynchronous::Full)
-        .foreign_keys(true)
-        .busy_timeout(Duration::from_secs(10));
-    let writer = SqlitePoolOptions::new()
-        .max_connections(1)
-        .connect_with(common.clone())
-        .await?;
-    let reading = common.pragma("query_only", "ON");
-    let readers = SqlitePoolOptions::new()
-        .max_connections(4)
-        .connect_with(reading)
-        .await?;
-    Ok(Db::Sqlite { writer, readers })
 }

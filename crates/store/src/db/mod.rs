@@ -1,13 +1,21 @@
 //! The engines behind one small door: typed arguments in, rows out, every write in a transaction.
 //!
-//! One SQL text serves every engine. Three words in it are not SQL and are put in here: `now_ms()`
-//! is the database's clock, `random_id()` draws a job's name, and `skip_locked(t)` locks the rows
-//! picked from `t` where the engine has more than one writer.
+//! One SQL text serves every engine. Four words in it are put in here or are functions of the
+//! database: `now_ms()` is the database's clock, `random_id()` draws a job's name, `skip_locked(t)`
+//! locks the rows picked from `t` and passes over those that another writer holds, and `for_update()`
+//! waits for them instead. SQLite has one writer and needs no locks.
 
-use sqlx::sqlite::{Sqlite, SqliteArguments, SqlitePool, SqliteRow};
-use sqlx::{Arguments, AssertSqlSafe, Row as _, Transaction};
+mod postgres;
+mod sqlite;
+
+use sqlx::postgres::{PgPool, PgRow, Postgres};
+use sqlx::sqlite::{Sqlite, SqlitePool, SqliteRow};
+use sqlx::{Decode, Row as _, Transaction, Type};
 
 use crate::error::Error;
+
+pub(crate) use postgres::open as open_postgres;
+pub(crate) use sqlite::{open as open_sqlite, path as sqlite_path};
 
 /// A bound value. Absent values keep their type, which PostgreSQL asks for.
 #[derive(Clone, Copy)]
@@ -26,26 +34,30 @@ pub(crate) enum Db {
         writer: SqlitePool,
         readers: SqlitePool,
     },
+    Postgres(PgPool),
 }
 
 /// An open write transaction. Dropped without [`Tx::commit`], it is rolled back.
 pub(crate) enum Tx {
     Sqlite(Transaction<'static, Sqlite>),
+    Postgres(Transaction<'static, Postgres>),
 }
 
 /// A row of an answer; columns count from 0.
 pub(crate) enum Row {
     Sqlite(SqliteRow),
+    Postgres(PgRow),
 }
 
 impl Db {
-    /// Begins a write. `IMMEDIATE` takes the write lock at once: a transaction that began as a reader
-    /// and can't become a writer would fail in the middle.
+    /// Begins a write. On SQLite, `IMMEDIATE` takes the write lock at once: a transaction that began
+    /// as a reader and can't become a writer would fail in the middle.
     pub(crate) async fn begin(&self) -> Result<Tx, Error> {
         match self {
             Db::Sqlite { writer, .. } => {
                 Ok(Tx::Sqlite(writer.begin_with("BEGIN IMMEDIATE").await?))
             }
+            Db::Postgres(pool) => Ok(Tx::Postgres(pool.begin().await?)),
         }
     }
 
@@ -56,11 +68,8 @@ impl Db {
         args: &[Arg<'_>],
     ) -> Result<Vec<Row>, Error> {
         match self {
-            Db::Sqlite { readers, .. } => {
-                let query = sqlx::query_with(AssertSqlSafe(sqlite_text(sql)), sqlite_args(args)?);
-                let rows = query.fetch_all(readers).await?;
-                Ok(rows.into_iter().map(Row::Sqlite).collect())
-            }
+            Db::Sqlite { readers, .. } => sqlite::rows(readers, sql, args).await,
+            Db::Postgres(pool) => postgres::rows(pool, sql, args).await,
         }
     }
 
@@ -71,6 +80,7 @@ impl Db {
                 readers.close().await;
                 writer.close().await;
             }
+            Db::Postgres(pool) => pool.close().await,
         }
     }
 }
@@ -84,102 +94,73 @@ impl Tx {
         args: &[Arg<'_>],
     ) -> Result<Vec<Row>, Error> {
         match self {
-            Tx::Sqlite(tx) => {
-                let query = sqlx::query_with(AssertSqlSafe(sqlite_text(sql)), sqlite_args(args)?);
-                let rows = query.fetch_all(&mut **tx).await?;
-                Ok(rows.into_iter().map(Row::Sqlite).collect())
-            }
+            Tx::Sqlite(tx) => sqlite::rows(&mut **tx, sql, args).await,
+            Tx::Postgres(tx) => postgres::rows(&mut **tx, sql, args).await,
         }
     }
 
     /// A statement without rows; answers how many it changed.
     pub(crate) async fn run(&mut self, sql: &'static str, args: &[Arg<'_>]) -> Result<u64, Error> {
         match self {
-            Tx::Sqlite(tx) => {
-                let query = sqlx::query_with(AssertSqlSafe(sqlite_text(sql)), sqlite_args(args)?);
-                Ok(query.execute(&mut **tx).await?.rows_affected())
-            }
+            Tx::Sqlite(tx) => sqlite::run(&mut **tx, sql, args).await,
+            Tx::Postgres(tx) => postgres::run(&mut **tx, sql, args).await,
         }
     }
 
     /// Several statements without arguments: a migration.
     pub(crate) async fn script(&mut self, sql: &'static str) -> Result<(), Error> {
         match self {
-            Tx::Sqlite(tx) => {
-                sqlx::raw_sql(sql).execute(&mut **tx).await?;
-                Ok(())
-            }
+            Tx::Sqlite(tx) => sqlx::raw_sql(sql).execute(&mut **tx).await.map(drop)?,
+            Tx::Postgres(tx) => sqlx::raw_sql(sql).execute(&mut **tx).await.map(drop)?,
         }
+        Ok(())
     }
 
     pub(crate) async fn commit(self) -> Result<(), Error> {
         match self {
             Tx::Sqlite(tx) => Ok(tx.commit().await?),
+            Tx::Postgres(tx) => Ok(tx.commit().await?),
         }
     }
 }
 
 impl Row {
     pub(crate) fn int(&self, column: usize) -> Result<i64, Error> {
-        match self {
-            Row::Sqlite(row) => Ok(row.try_get(column)?),
-        }
+        self.get(column)
     }
 
     pub(crate) fn maybe_int(&self, column: usize) -> Result<Option<i64>, Error> {
-        match self {
-            Row::Sqlite(row) => Ok(row.try_get(column)?),
-        }
+        self.get(column)
     }
 
     pub(crate) fn text(&self, column: usize) -> Result<String, Error> {
-        match self {
-            Row::Sqlite(row) => Ok(row.try_get(column)?),
-        }
+        self.get(column)
     }
 
     pub(crate) fn maybe_text(&self, column: usize) -> Result<Option<String>, Error> {
-        match self {
-            Row::Sqlite(row) => Ok(row.try_get(column)?),
-        }
+        self.get(column)
     }
 
     pub(crate) fn bytes(&self, column: usize) -> Result<Vec<u8>, Error> {
-        match self {
-            Row::Sqlite(row) => Ok(row.try_get(column)?),
-        }
+        self.get(column)
     }
 
     pub(crate) fn maybe_bytes(&self, column: usize) -> Result<Option<Vec<u8>>, Error> {
+        self.get(column)
+    }
+
+    fn get<T>(&self, column: usize) -> Result<T, Error>
+    where
+        T: for<'r> Decode<'r, Sqlite>
+            + Type<Sqlite>
+            + for<'r> Decode<'r, Postgres>
+            + Type<Postgres>,
+    {
         match self {
             Row::Sqlite(row) => Ok(row.try_get(column)?),
+            Row::Postgres(row) => Ok(row.try_get(column)?),
         }
     }
-}
-
-/// The text as SQLite takes it. Only texts of this crate come here, so no caller's words can.
-fn sqlite_text(sql: &'static str) -> String {
-    sql.replace(
-        "now_ms()",
-        "CAST(round(unixepoch('subsec') * 1000) AS INTEGER)",
-    )
-    .replace("random_id()", "lower(hex(randomblob(8)))")
-    .replace("skip_locked(s)", "")
-}
-
-fn sqlite_args(args: &[Arg<'_>]) -> Result<SqliteArguments, Error> {
-    let mut bound = SqliteArguments::default();
-    for arg in args {
-        let added = match *arg {
-            Arg::Int(value) => bound.add(value),
-            Arg::MaybeInt(value) => bound.add(value),
-            Arg::Text(value) => bound.add(value.to_owned()),
-            Arg::MaybeText(value) => bound.add(value.map(str::to_owned)),
-            Arg::Bytes(value) => bound.add(value.to_owned()),
-        };
-        added.map_err(sqlx::Error::Encode)?;
-    }
-    Ok(bound)
 }
 
 /// Whether trying the whole transaction again can help: the engine gave way to another one.
@@ -187,9 +168,17 @@ pub(crate) fn is_transient(fault: &Error) -> bool {
     let Error::Database(sqlx::Error::Database(fault)) = fault else {
         return false;
     };
-    // SQLite: busy and locked, with their extended forms in the higher byte.
-    let code = fault.code().and_then(|code| code.parse::<u32>().ok());
-    matches!(code.map(|code| code & 0xff), Some(5 | 6))
+    if fault.constraint() == Some("jobs_key") {
+        // Another submission under the same key was faster; the next try finds its job.
+        return true;
+    }
+    let Some(code) = fault.code() else {
+        return false;
+    };
+    // PostgreSQL: serialisation failure, deadlock. SQLite: busy and locked, with their extended
+    // forms in the higher byte.
+    matches!(&*code, "40001" | "40P01")
+        || matches!(code.parse::<u32>().map(|code| code & 0xff), Ok(5 | 6))
 }
 
 /// Times that a transaction is tried before its fault is told.

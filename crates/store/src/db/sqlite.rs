@@ -1,0 +1,104 @@
+//! SQLite: opening a file, and statements in its dialect.
+
+use std::path::{Path, PathBuf};
+use std::time::Duration;
+
+use sqlx::sqlite::{
+    Sqlite, SqliteArguments, SqliteConnectOptions, SqliteJournalMode, SqlitePoolOptions,
+    SqliteSynchronous,
+};
+use sqlx::{Arguments, AssertSqlSafe, Executor};
+
+use super::{Arg, Db, Row};
+use crate::error::{Error, OpenError};
+
+/// The file named by a URL `sqlite:PATH` or a plain path; `None` for the URL of another engine.
+pub(crate) fn path(url: &str) -> Result<Option<PathBuf>, OpenError> {
+    let path = match url.split_once(':') {
+        Some(("sqlite", rest)) => rest.strip_prefix("//").unwrap_or(rest),
+        // A single letter before the colon is a drive, not a scheme.
+        Some((scheme, _))
+            if scheme.len() > 1 && scheme.bytes().all(|b| b.is_ascii_alphanumeric()) =>
+        {
+            return Ok(None);
+        }
+        _ => url,
+    };
+    if path.is_empty() {
+        return Err(OpenError::Scheme {
+            scheme: "sqlite".to_owned(),
+        });
+    }
+    Ok(Some(PathBuf::from(path)))
+}
+
+/// Opens the file, creating it if allowed.
+pub(crate) async fn open(path: &Path, create: bool) -> Result<Db, OpenError> {
+    let common = SqliteConnectOptions::new()
+        .filename(path)
+        .create_if_missing(create)
+        .journal_mode(SqliteJournalMode::Wal)
+        // Full: a committed checkpoint or result outlives a loss of power.
+        .synchronous(SqliteSynchronous::Full)
+        .foreign_keys(true)
+        .busy_timeout(Duration::from_secs(10));
+    let writer = SqlitePoolOptions::new()
+        .max_connections(1)
+        .connect_with(common.clone())
+        .await?;
+    let reading = common.pragma("query_only", "ON");
+    let readers = SqlitePoolOptions::new()
+        .max_connections(4)
+        .connect_with(reading)
+        .await?;
+    Ok(Db::Sqlite { writer, readers })
+}
+
+pub(super) async fn rows<'c>(
+    on: impl Executor<'c, Database = Sqlite>,
+    sql: &'static str,
+    args: &[Arg<'_>],
+) -> Result<Vec<Row>, Error> {
+    let query = sqlx::query_with(AssertSqlSafe(dialect(sql)), bound(args)?);
+    Ok(query
+        .fetch_all(on)
+        .await?
+        .into_iter()
+        .map(Row::Sqlite)
+        .collect())
+}
+
+pub(super) async fn run<'c>(
+    on: impl Executor<'c, Database = Sqlite>,
+    sql: &'static str,
+    args: &[Arg<'_>],
+) -> Result<u64, Error> {
+    let query = sqlx::query_with(AssertSqlSafe(dialect(sql)), bound(args)?);
+    Ok(query.execute(on).await?.rows_affected())
+}
+
+/// The text as SQLite takes it. Only texts of this crate come here, so no caller's words can.
+fn dialect(sql: &'static str) -> String {
+    sql.replace(
+        "now_ms()",
+        "CAST(round(unixepoch('subsec') * 1000) AS INTEGER)",
+    )
+    .replace("random_id()", "lower(hex(randomblob(8)))")
+    .replace("skip_locked(s)", "")
+    .replace("for_update()", "")
+}
+
+fn bound(args: &[Arg<'_>]) -> Result<SqliteArguments, Error> {
+    let mut bound = SqliteArguments::default();
+    for arg in args {
+        let added = match *arg {
+            Arg::Int(value) => bound.add(value),
+            Arg::MaybeInt(value) => bound.add(value),
+            Arg::Text(value) => bound.add(value.to_owned()),
+            Arg::MaybeText(value) => bound.add(value.map(str::to_owned)),
+            Arg::Bytes(value) => bound.add(value.to_owned()),
+        };
+        added.map_err(sqlx::Error::Encode)?;
+    }
+    Ok(bound)
+}
