@@ -1,13 +1,13 @@
 //! Taking slices back from workers that no longer speak.
 
 use crate::complete::fail_job;
-use crate::db::{Arg, Tx, retried};
+use crate::db::{Arg, Row, Tx, retried};
 use crate::error::Error;
 use crate::events;
 use crate::model::{Rescued, SliceKey};
 use crate::store::Store;
 
-/// Slices taken back in one transaction.
+/// Slices looked at with one query.
 const AT_ONCE: i64 = 100;
 
 /// A running slice whose worker is gone.
@@ -26,76 +26,90 @@ impl Store {
     /// # Errors
     /// [`Error::Database`].
     pub async fn rescue(&self) -> Result<Rescued, Error> {
-        retried!(self.rescue_once(
-            "SELECT seq, job, lease_epoch, worker, epoch, island FROM slices s \
-             WHERE state = 'running' AND lease_until < now_ms() ORDER BY seq LIMIT $1 skip_locked(s)"
-        ))
+        let lost = "SELECT seq, job, lease_epoch, worker, epoch, island FROM slices \
+                    WHERE state = 'running' AND lease_until < now_ms() ORDER BY seq LIMIT $1";
+        self.take_back_all(lost, false).await
     }
 
     /// As [`Store::rescue`], whatever the leases say: at the start of a store that has one server.
     pub(crate) async fn rescue_orphans(&self) -> Result<Rescued, Error> {
+        let running = "SELECT seq, job, lease_epoch, worker, epoch, island FROM slices \
+                       WHERE state = 'running' ORDER BY seq LIMIT $1";
+        self.take_back_all(running, true).await
+    }
+
+    async fn take_back_all(&self, query: &'static str, orphans: bool) -> Result<Rescued, Error> {
         let mut all = Rescued::default();
         loop {
-            let some = retried!(self.rescue_once(
-                "SELECT seq, job, lease_epoch, worker, epoch, island FROM slices s \
-                 WHERE state = 'running' ORDER BY seq LIMIT $1"
-            ))?;
-            if some == Rescued::default() {
+            let rows = self.read(query, &[Arg::Int(AT_ONCE)]).await?;
+            for row in &rows {
+                let lost = lost(row)?;
+                let one = retried!(self.take_back(&lost, orphans))?;
+                all.slices += one.slices;
+                all.failed_jobs += one.failed_jobs;
+            }
+            if rows.len() < AT_ONCE as usize {
                 return Ok(all);
             }
-            all.slices += some.slices;
-            all.failed_jobs += some.failed_jobs;
         }
     }
 
-    async fn rescue_once(&self, lost: &'static str) -> Result<Rescued, Error> {
+    /// Takes one slice back, in a transaction of its own. The job's row is locked first, by the event,
+    /// as publication and cancel do.
+    async fn take_back(&self, lost: &Lost, orphan: bool) -> Result<Rescued, Error> {
         let mut tx = self.begin().await?;
-        let mut rescued = Rescued::default();
-        for row in tx.rows(lost, &[Arg::Int(AT_ONCE)]).await? {
-            let lost = Lost {
-                slice: row.int(0)?,
-                job: row.int(1)?,
-                token: row.int(2)?,
-                worker: row.maybe_text(3)?.unwrap_or_default(),
-                key: crate::claim::key(&row, 4, 5)?,
-            };
-            self.take_back(&mut tx, &lost, &mut rescued).await?;
+        match events::append(&mut tx, lost.job, "rescued", &place(lost.key)).await {
+            Ok(()) => {}
+            // The job was deleted meanwhile.
+            Err(Error::LeaseLost) => return Ok(Rescued::default()),
+            Err(fault) => return Err(fault),
         }
-        if rescued != Rescued::default() {
-            self.commit(tx).await?;
-        }
-        Ok(rescued)
-    }
-
-    async fn take_back(
-        &self,
-        tx: &mut Tx,
-        lost: &Lost,
-        rescued: &mut Rescued,
-    ) -> Result<(), Error> {
         let taken = tx
             .run(
                 "UPDATE slices SET state = 'ready', lease_epoch = lease_epoch + 1, lease_until = NULL \
-                 WHERE seq = $1 AND lease_epoch = $2 AND state = 'running'",
-                &[Arg::Int(lost.slice), Arg::Int(lost.token)],
+                 WHERE seq = $1 AND lease_epoch = $2 AND state = 'running' \
+                   AND ($3 = 1 OR lease_until < now_ms())",
+                &[Arg::Int(lost.slice), Arg::Int(lost.token), Arg::Int(i64::from(orphan))],
             )
             .await?;
         if taken == 0 {
-            return Ok(());
+            // It spoke, ended, or was rescued by another in the meantime.
+            return Ok(Rescued::default());
         }
-        let workers = count_lost(tx, lost).await?;
-        if workers >= i64::from(self.options().attempts) {
-            let SliceKey { epoch, island } = lost.key;
-            let reason = format!(
-                "the slice of epoch {epoch}, island {island} was lost by {workers} workers in turn"
-            );
-            rescued.failed_jobs +=
-                u32::from(fail_job(tx, lost.job, &reason, &place(lost.key)).await?);
-            return Ok(());
-        }
-        rescued.slices += 1;
-        events::append(tx, lost.job, "rescued", &place(lost.key)).await
+        let rescued = self.count(&mut tx, lost).await?;
+        self.commit(tx).await?;
+        Ok(rescued)
     }
+
+    async fn count(&self, tx: &mut Tx, lost: &Lost) -> Result<Rescued, Error> {
+        let workers = count_lost(tx, lost).await?;
+        if workers < i64::from(self.options().attempts) {
+            return Ok(Rescued {
+                slices: 1,
+                failed_jobs: 0,
+            });
+        }
+        let SliceKey { epoch, island } = lost.key;
+        let reason = format!(
+            "the slice of epoch {epoch}, island {island} was lost by {workers} workers in turn"
+        );
+        let event = format!("{{\"reason\":\"{reason}\"}}");
+        let failed = fail_job(tx, lost.job, &reason, event.as_bytes()).await?;
+        Ok(Rescued {
+            slices: 0,
+            failed_jobs: u32::from(failed),
+        })
+    }
+}
+
+fn lost(row: &Row) -> Result<Lost, Error> {
+    Ok(Lost {
+        slice: row.int(0)?,
+        job: row.int(1)?,
+        token: row.int(2)?,
+        worker: row.maybe_text(3)?.unwrap_or_default(),
+        key: crate::claim::key(row, 4, 5)?,
+    })
 }
 
 /// Notes that this worker lost the slice, and answers how many distinct workers have.
