@@ -4,9 +4,8 @@ use crate::machine::machine;
 use kinematics::{CornerPose, Linkage, Pose, Side, Target, V3};
 use serde_json::{Value, json};
 
-/// What a case asks for.
-pub fn target(case: &Value) -> Target {
-    let asked = &case["target"];
+/// A target read from `{"lean_deg", "steer_deg", "mean_travel_mm"}`; the last may be null.
+pub fn target_of(asked: &Value) -> Target {
     let angle = |name: &str| asked[name].as_f64().unwrap_or(f64::NAN).to_radians();
     Target {
         lean: angle("lean_deg"),
@@ -21,13 +20,14 @@ pub fn answer(case: &Value) -> Value {
         Ok(linkage) => linkage,
         Err(why) => return json!({ "failure": why.to_string() }),
     };
-    match linkage.pose(&target(case)) {
+    match linkage.pose(&target_of(&case["target"])) {
         Ok(pose) => describe(&pose),
         Err(why) => json!({ "failure": why.to_string() }),
     }
 }
 
-fn describe(pose: &Pose<f64>) -> Value {
+/// A pose in the form of `leanwright pose --json`.
+pub fn describe(pose: &Pose<f64>) -> Value {
     json!({
         "frame": {
             "height_change_mm": pose.height,
