@@ -39,7 +39,7 @@ struct PoseRequest {
 ///
 /// The body is `{"vehicle": VEHICLE, "reach": REACH}`; the schema of a vehicle is at
 /// /v1/schema/vehicle. `reach` may be left out and is then the default of a job.
-#[utoipa::path(post, path = "/v1/assessments", tag = "at once",
+#[utoipa::path(post, operation_id = "assess_vehicle", path = "/v1/assessments", tag = "at once",
     request_body(content = serde_json::Value, content_type = "application/json",
         description = "A vehicle, and the reach to take it over"),
     responses(
@@ -66,7 +66,7 @@ pub async fn assess(State(app): State<App>, body: JsonBody) -> Result<Json<Asses
 ///
 /// The body is `{"vehicle": VEHICLE, "lean_deg": 0, "steer_deg": 0, "mean_travel_mm": 0}`; what
 /// is left out is zero, and `mean_travel_mm` is then as the coupling holds it.
-#[utoipa::path(post, path = "/v1/poses", tag = "at once",
+#[utoipa::path(post, operation_id = "solve_pose", path = "/v1/poses", tag = "at once",
     request_body(content = serde_json::Value, content_type = "application/json",
         description = "A vehicle and what drives it"),
     responses(

@@ -21,7 +21,7 @@ pub struct ComparisonRequest {
 }
 
 /// Compare candidates of one or several jobs, quantity by quantity.
-#[utoipa::path(post, path = "/v1/comparisons", tag = "jobs",
+#[utoipa::path(post, operation_id = "compare_candidates", path = "/v1/comparisons", tag = "jobs",
     request_body = ComparisonRequest,
     responses(
         (status = 200, description = "The comparison", body = Comparison),

@@ -42,7 +42,7 @@ pub struct EventsQuery {
 /// Server-sent events: `id` is the event's number, `event` its kind, `data` a JobEvent. The
 /// stream ends after the event that ends the job. Give the last number seen as the header
 /// `Last-Event-ID` (browsers do it themselves) or as `after` to go on from there.
-#[utoipa::path(get, path = "/v1/jobs/{id}/events", tag = "jobs",
+#[utoipa::path(get, operation_id = "follow_job", path = "/v1/jobs/{id}/events", tag = "jobs",
     params(
         ("id" = String, Path, description = "Job"),
         ("after" = Option<u64>, Query, description = "Only events after this number"),

@@ -21,7 +21,7 @@ const CSV: &str = "text/csv";
 ///
 /// JSON by default; `Accept: text/csv` gives a table with one line a candidate. A finished front
 /// never changes: send its ETag as `If-None-Match` to learn so without the body.
-#[utoipa::path(get, path = "/v1/jobs/{id}/front", tag = "jobs",
+#[utoipa::path(get, operation_id = "get_front", path = "/v1/jobs/{id}/front", tag = "jobs",
     params(
         ("id" = String, Path, description = "Job"),
         ("If-None-Match" = Option<String>, Header, description = "ETags the caller holds"),
@@ -67,7 +67,7 @@ pub async fn front(
 }
 
 /// Get one candidate with everything that was asked of it and its vehicle file.
-#[utoipa::path(get, path = "/v1/jobs/{id}/candidates/{n}", tag = "jobs",
+#[utoipa::path(get, operation_id = "get_candidate", path = "/v1/jobs/{id}/candidates/{n}", tag = "jobs",
     params(
         ("id" = String, Path, description = "Job"),
         ("n" = u32, Path, description = "Number on the front, from 0"),

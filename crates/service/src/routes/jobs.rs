@@ -19,7 +19,7 @@ use crate::wire::{JobList, JobStatus};
 ///
 /// The body is a job file; its schema is at /v1/schema/job. With the header `Idempotency-Key`,
 /// sending the same body again gives the first job back (200 instead of 201).
-#[utoipa::path(post, path = "/v1/jobs", tag = "jobs",
+#[utoipa::path(post, operation_id = "submit_job", path = "/v1/jobs", tag = "jobs",
     params(("Idempotency-Key" = Option<String>, Header,
         description = "1 to 200 visible characters; one key makes one job")),
     request_body(content = serde_json::Value, content_type = "application/json",
@@ -114,7 +114,7 @@ fn limit(text: &str, page: u32) -> Result<u32, Problem> {
 }
 
 /// List jobs, newest first.
-#[utoipa::path(get, path = "/v1/jobs", tag = "jobs",
+#[utoipa::path(get, operation_id = "list_jobs", path = "/v1/jobs", tag = "jobs",
     params(
         ("state" = Option<String>, Query,
             description = "Only jobs in this state: queued, running, done, failed, cancelled"),
@@ -138,7 +138,7 @@ pub async fn list(
 }
 
 /// Look at a job.
-#[utoipa::path(get, path = "/v1/jobs/{id}", tag = "jobs",
+#[utoipa::path(get, operation_id = "get_job", path = "/v1/jobs/{id}", tag = "jobs",
     params(("id" = String, Path, description = "Job")),
     responses(
         (status = 200, description = "The job as it stands", body = JobStatus),
@@ -154,7 +154,7 @@ pub async fn one(
 }
 
 /// Get a job's input, byte for byte as it was submitted.
-#[utoipa::path(get, path = "/v1/jobs/{id}/input", tag = "jobs",
+#[utoipa::path(get, operation_id = "get_job_input", path = "/v1/jobs/{id}/input", tag = "jobs",
     params(("id" = String, Path, description = "Job")),
     responses(
         (status = 200, description = "The job file", body = serde_json::Value),
@@ -173,7 +173,7 @@ pub async fn input(
 /// Cancel a job.
 ///
 /// Slices in progress stop soon after; what was found so far is not published.
-#[utoipa::path(post, path = "/v1/jobs/{id}/cancel", tag = "jobs",
+#[utoipa::path(post, operation_id = "cancel_job", path = "/v1/jobs/{id}/cancel", tag = "jobs",
     params(("id" = String, Path, description = "Job")),
     responses(
         (status = 200, description = "The job, now cancelled", body = JobStatus),

@@ -20,14 +20,14 @@ pub struct Health {
 }
 
 /// The process answers.
-#[utoipa::path(get, path = "/healthz", tag = "about",
+#[utoipa::path(get, operation_id = "get_health", path = "/healthz", tag = "about",
     responses((status = 200, description = "The process answers", body = Health)))]
 pub async fn healthz() -> Json<Health> {
     Json(Health { status: "ok" })
 }
 
 /// The store answers, too.
-#[utoipa::path(get, path = "/readyz", tag = "about",
+#[utoipa::path(get, operation_id = "get_readiness", path = "/readyz", tag = "about",
     responses(
         (status = 200, description = "The store answers", body = Health),
         (status = 503, description = "The store does not answer", body = Problem,
@@ -39,7 +39,7 @@ pub async fn readyz(State(app): State<App>) -> Result<Json<Health>, Problem> {
 }
 
 /// Counters in the text exposition format.
-#[utoipa::path(get, path = "/metrics", tag = "about",
+#[utoipa::path(get, operation_id = "get_metrics", path = "/metrics", tag = "about",
     responses(
         (status = 200, description = "The counters", body = String, content_type = "text/plain"),
         (status = 503, description = "The store does not answer", body = Problem,

@@ -34,14 +34,14 @@ impl From<Kind> for ProblemKind {
 }
 
 /// List every kind of problem.
-#[utoipa::path(get, path = "/problems", tag = "about",
+#[utoipa::path(get, operation_id = "list_problems", path = "/problems", tag = "about",
     responses((status = 200, description = "Every kind of problem", body = [ProblemKind])))]
 pub async fn list() -> Json<Vec<ProblemKind>> {
     Json(KINDS.into_iter().map(ProblemKind::from).collect())
 }
 
 /// Explain one kind of problem.
-#[utoipa::path(get, path = "/problems/{name}", tag = "about",
+#[utoipa::path(get, operation_id = "get_problem", path = "/problems/{name}", tag = "about",
     params(("name" = String, Path, description = "Last segment of the problem's type")),
     responses(
         (status = 200, description = "The kind of problem", body = ProblemKind),

@@ -88,7 +88,7 @@ pub fn quantities() -> Vec<QuantityEntry> {
 }
 
 /// List every quantity: name, unit, sign, definition.
-#[utoipa::path(get, path = "/v1/quantities", tag = "about",
+#[utoipa::path(get, operation_id = "list_quantities", path = "/v1/quantities", tag = "about",
     responses((status = 200, description = "The quantities", body = [QuantityEntry])))]
 pub async fn list() -> Json<Vec<QuantityEntry>> {
     Json(quantities())

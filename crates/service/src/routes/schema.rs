@@ -8,21 +8,21 @@ use serde_json::Value;
 use crate::openapi;
 
 /// JSON Schema of a job file.
-#[utoipa::path(get, path = "/v1/schema/job", tag = "about",
+#[utoipa::path(get, operation_id = "get_job_schema", path = "/v1/schema/job", tag = "about",
     responses((status = 200, description = "JSON Schema, draft 2020-12", body = serde_json::Value)))]
 pub async fn job() -> Json<Value> {
     Json(design::job_schema())
 }
 
 /// JSON Schema of a vehicle file.
-#[utoipa::path(get, path = "/v1/schema/vehicle", tag = "about",
+#[utoipa::path(get, operation_id = "get_vehicle_schema", path = "/v1/schema/vehicle", tag = "about",
     responses((status = 200, description = "JSON Schema, draft 2020-12", body = serde_json::Value)))]
 pub async fn vehicle() -> Json<Value> {
     Json(design::vehicle_schema())
 }
 
 /// This document.
-#[utoipa::path(get, path = "/v1/openapi.json", tag = "about",
+#[utoipa::path(get, operation_id = "get_openapi", path = "/v1/openapi.json", tag = "about",
     responses((status = 200, description = "OpenAPI 3.1", body = serde_json::Value)))]
 pub async fn openapi() -> Json<&'static Value> {
     static DOCUMENT: OnceLock<Value> = OnceLock::new();

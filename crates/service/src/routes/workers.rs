@@ -47,7 +47,7 @@ impl From<WorkerRow> for Worker {
 }
 
 /// List workers, the last heard of first.
-#[utoipa::path(get, path = "/v1/workers", tag = "about",
+#[utoipa::path(get, operation_id = "list_workers", path = "/v1/workers", tag = "about",
     responses((status = 200, description = "The workers", body = [Worker])))]
 pub async fn list(State(app): State<App>) -> Result<Json<Vec<Worker>>, Problem> {
     let rows = app.store().workers().await.map_err(store_problem)?;

@@ -22,6 +22,18 @@ fn every_reference_leads_somewhere() {
     }
 }
 
+#[test]
+fn every_operation_has_a_name_of_its_own() {
+    let document = openapi_document();
+    let paths = document["paths"].as_object().unwrap().values();
+    let operations = paths.flat_map(|path| path.as_object().unwrap().values());
+    let names: Vec<&str> = operations
+        .map(|operation| operation["operationId"].as_str().unwrap())
+        .collect();
+    let distinct: BTreeSet<&&str> = names.iter().collect();
+    assert_eq!(distinct.len(), names.len(), "{names:?}");
+}
+
 fn collect(value: &Value, references: &mut BTreeSet<String>) {
     match value {
         Value::Object(members) => {
