@@ -5,6 +5,7 @@ use crate::assessed::{Assessment, Figure, SideSetUp};
 use crate::check::Walk;
 use crate::compiled::{reading, rod_lengths, unit};
 use crate::convert;
+use crate::curves;
 use crate::fault::Fault;
 use crate::job::Reach;
 use crate::notes::{CAUTIONS, NOTES};
@@ -13,7 +14,7 @@ use crate::shape::Kind;
 use crate::tables::job::REACH;
 use crate::vehicle::{Limits, Vehicle};
 use kinematics::{Linkage, Machine, Side};
-use mechanics::{Answer, Ask, Needs, Plan, Quantity, Settings, TABLE, static_setup};
+use mechanics::{Answer, Ask, Needs, Plan, Quantity, Settings, Survey, TABLE, static_setup};
 
 /// Computes everything of one vehicle that [`crate::parse_vehicle`] has let pass, by the same
 /// path as the search. Some milliseconds.
@@ -26,6 +27,7 @@ pub fn assessment(vehicle: &Vehicle, reach: &Reach) -> Result<Assessment, Vec<Fa
     let machine = convert::machine(vehicle);
     let settings = convert::settings(vehicle, reach);
     let linkage = Linkage::new(&machine).map_err(|why| refused("", &why))?;
+    let survey = Survey::new(&linkage, &settings).map_err(|why| refused("", &why))?;
     Ok(Assessment {
         name: vehicle.name.clone(),
         symmetric: machine.right == machine.left.mirrored(),
@@ -35,8 +37,8 @@ pub fn assessment(vehicle: &Vehicle, reach: &Reach) -> Result<Assessment, Vec<Fa
             .map(|side| set_up(&machine, side))
             .to_vec(),
         rod_lengths: rod_lengths(&machine),
-        curves: Vec::new(),
-        stops: Vec::new(),
+        curves: curves::curves(&survey, reach.lean_limit_deg),
+        stops: curves::stops(&survey, reach.lean_limit_deg),
         notes: NOTES.map(String::from).to_vec(),
         cautions: CAUTIONS.map(String::from).to_vec(),
     })

@@ -1,6 +1,6 @@
 //! Wire types of the assessment of one vehicle.
 
-use crate::answer::{QuantityValue, RodLengths};
+use crate::answer::{QuantityValue, RodLengths, WorstPose};
 use crate::job::{Reach, SideName};
 use serde::{Deserialize, Serialize};
 
@@ -70,19 +70,23 @@ pub struct Line {
     pub name: String,
     /// Unit.
     pub unit: String,
-    /// Values; absent where the pose is not reached.
+    /// Values; absent where there is none. Poses that are not reached are left out.
     pub values: Vec<Option<f64>>,
 }
 
 /// What ends a motion.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, utoipa::ToSchema)]
 pub struct Stop {
-    /// The motion, such as `steer_left` or `lean_right`.
+    /// The motion: `steer_left`, `steer_right`, the same with `_leaned` (into the turn, by the
+    /// reach's lean limit), `lean_left`, `lean_right`.
     pub motion: String,
-    /// Where it ends, in the unit; absent if nothing ends it within the range looked at.
+    /// Where it ends: mean steer angle of the wheels or lean, a magnitude; absent if nothing ends
+    /// it within the range looked at.
     pub at: Option<f64>,
     /// Unit of `at`.
     pub unit: String,
     /// What ends it.
     pub cause: String,
+    /// The pose there.
+    pub pose: WorstPose,
 }

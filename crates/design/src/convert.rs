@@ -10,8 +10,8 @@ use mechanics::{Brake, Fittings, Joint, Masses, OverKind, Settings};
 
 const DEGREE: f64 = core::f64::consts::PI / 180.0;
 
-/// The machine of a vehicle file, points unchanged.
-pub(crate) fn machine(vehicle: &Vehicle) -> Machine {
+/// The machine of a checked vehicle file: its points as given, what is not given mirrored.
+pub fn machine(vehicle: &Vehicle) -> Machine {
     let left = left_corner(vehicle);
     Machine {
         left,
@@ -115,8 +115,8 @@ fn coupling(vehicle: &Vehicle) -> Coupling {
     })
 }
 
-/// What a plan is told besides the hardpoints.
-pub(crate) fn settings(vehicle: &Vehicle, reach: &Reach) -> Settings {
+/// What a plan or survey of a vehicle is told besides the hardpoints.
+pub fn settings(vehicle: &Vehicle, reach: &Reach) -> Settings {
     Settings {
         reach: mechanics::Reach {
             speed_mps: reach.speed_mps,

@@ -21,6 +21,7 @@
 //!   .seed() -> u64, .front_size() -> usize
 //! quantities() -> Vec<QuantityRow>       the table of quantities
 //! assessment(&Vehicle, &Reach) -> Result<Assessment, Vec<Fault>>
+//! machine(&Vehicle) -> kinematics::Machine, settings(&Vehicle, &Reach) -> mechanics::Settings
 //! pose(&Vehicle, &PoseQuestion) -> Result<PoseAnswer, PoseError>
 //! ```
 
@@ -30,6 +31,7 @@ mod assessed;
 mod check;
 mod compiled;
 mod convert;
+mod curves;
 mod fault;
 mod job;
 mod json;
@@ -52,6 +54,7 @@ pub use answer::*;
 pub use assess::assessment;
 pub use assessed::*;
 pub use compiled::{Compiled, Scratch};
+pub use convert::{machine, settings};
 pub use fault::Fault;
 pub use job::*;
 pub use notes::{CAUTIONS, NOTES};

@@ -196,8 +196,8 @@ fn an_idle_freedom_is_a_finding() {
 fn rounding_stays_on_the_grid_inside_the_range() {
     let job = compiled(&changed(&rod_ends(), &[("/grid_mm", json!(0.7))]));
     let rounded = job.round(&[-30.0, 24.9, 0.34, 0.36, 1e9, -1e9]);
-    // Multiples of 0.7 inside −30…20, −40…25, −45…100, −30…40, −15…70, −45…100.
-    assert_eq!(rounded, [-29.4, 24.5, 0.0, 0.7, 70.0, -44.8]);
+    // Multiples of 0.7 inside −30…20, −40…25, −15…75, −30…40, −15…70, −15…75.
+    assert_eq!(rounded, [-29.4, 24.5, 0.0, 0.7, 70.0, -14.7]);
     assert_eq!(job.round(&rounded), rounded);
     let free = compiled(&changed(&rod_ends(), &[("/grid_mm", json!(0.1))]));
     assert_eq!(free.round(&[0.30000000000000004; 6])[0], 0.3);
@@ -287,4 +287,15 @@ fn vectors_of_a_careless_caller() {
         );
         assert!(job.candidate(&vector).failure.is_some());
     }
+}
+
+#[test]
+fn rod_ends_alone_can_keep_what_the_demo_promises() {
+    // A vector that a search found; each rod end stays 30 mm above the lower wishbone's pivots.
+    let vector = [-28.3, -5.2, -2.2, 40.0, 35.2, 0.6];
+    let candidate = compiled(&rod_ends()).candidate(&vector);
+    assert!(candidate.feasible, "{candidate:#?}");
+    let value = |i: usize| candidate.goals[i].value.unwrap();
+    assert!(value(0) <= 0.05 && value(1) <= 0.05, "{} {}", value(0), value(1));
+    assert_eq!(candidate.vector, compiled(&rod_ends()).round(&vector));
 }

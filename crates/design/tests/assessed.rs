@@ -1,0 +1,138 @@
+//! The assessment holds everything, by the same path as the search.
+
+mod common;
+
+use common::{example_job, rocker_vehicle, welded_vehicle};
+use leanwright_design::{
+    Assessment, Compiled, Reach, assessment, parse_job, parse_vehicle, quantities,
+};
+use serde_json::Value;
+
+fn assessed(vehicle: &Value) -> Assessment {
+    let vehicle = parse_vehicle(&vehicle.to_string()).expect("a sound vehicle");
+    assessment(&vehicle, &Reach::default()).expect("an assessment")
+}
+
+fn value(assessment: &Assessment, name: &str) -> f64 {
+    let found = assessment.quantities.iter().find(|q| q.quantity == name);
+    found
+        .unwrap_or_else(|| panic!("no {name}"))
+        .value
+        .expect("a value")
+}
+
+#[test]
+fn every_quantity_of_the_table_is_there() {
+    for vehicle in [
+        example_job()["vehicle"].clone(),
+        rocker_vehicle(),
+        welded_vehicle(),
+    ] {
+        let assessment = assessed(&vehicle);
+        let names: Vec<&str> = assessment
+            .quantities
+            .iter()
+            .map(|q| q.quantity.as_str())
+            .collect();
+        let rows = quantities();
+        let table: Vec<&str> = rows.iter().map(|r| r.name.as_str()).collect();
+        assert_eq!(names, table);
+        for curve in &assessment.curves {
+            assert!(curve.x.values.len() > 3, "{}", curve.name);
+            let long = |line: &leanwright_design::Line| line.values.len() == curve.x.values.len();
+            assert!(curve.lines.iter().all(long), "{}", curve.name);
+            let rises = curve.x.values.windows(2).all(|w| w[0] < w[1]);
+            assert!(rises, "{}", curve.name);
+        }
+        assert!(!assessment.notes.is_empty() && !assessment.cautions.is_empty());
+    }
+}
+
+#[test]
+fn without_masses_only_what_needs_them_is_missing() {
+    let mut vehicle = example_job()["vehicle"].clone();
+    vehicle.as_object_mut().unwrap().remove("masses");
+    let assessment = assessed(&vehicle);
+    let kept: Vec<String> = quantities()
+        .into_iter()
+        .filter(|r| !r.needs_masses)
+        .map(|r| r.name)
+        .collect();
+    let names: Vec<String> = assessment
+        .quantities
+        .into_iter()
+        .map(|q| q.quantity)
+        .collect();
+    assert_eq!(names, kept);
+}
+
+#[test]
+fn assessment_and_job_say_the_same() {
+    let job = parse_job(&example_job().to_string()).unwrap();
+    let submitted = Compiled::new(&job).unwrap().submitted();
+    let assessment = assessment(&job.vehicle, &job.reach).unwrap();
+    for asked in submitted.goals.iter().chain(&submitted.requirements) {
+        assert_eq!(
+            asked.value,
+            Some(value(&assessment, &asked.quantity)),
+            "{}",
+            asked.quantity
+        );
+        let reported = assessment
+            .quantities
+            .iter()
+            .find(|q| q.quantity == asked.quantity);
+        assert_eq!(asked.worst, reported.unwrap().worst, "{}", asked.quantity);
+    }
+}
+
+#[test]
+fn the_curves_end_where_the_quantities_say() {
+    let assessment = assessed(&example_job()["vehicle"]);
+    let curve = assessment
+        .curves
+        .iter()
+        .find(|c| c.name == "toe_over_travel")
+        .unwrap();
+    let toe = |at: f64| {
+        let place = curve.x.values.iter().position(|x| *x == Some(at)).unwrap();
+        curve.lines[0].values[place].unwrap()
+    };
+    let bump = (toe(-30.0) - toe(0.0))
+        .abs()
+        .max((toe(30.0) - toe(0.0)).abs());
+    assert!((bump - value(&assessment, "bump_steer_deg")).abs() < 1e-9);
+    let stop = assessment
+        .stops
+        .iter()
+        .find(|s| s.motion == "steer_left")
+        .unwrap();
+    assert!(stop.cause.contains("rod in line"), "{stop:?}");
+}
+
+#[test]
+fn the_drawing_gives_the_set_up() {
+    let assessment = assessed(&example_job()["vehicle"]);
+    // By hand: inclination atan((345 − 316)/(330 − 170)), caster atan((4 + 8)/(330 − 170)).
+    let inclination = (29.0f64 / 160.0).atan().to_degrees();
+    let caster = (12.0f64 / 160.0).atan().to_degrees();
+    assert!((value(&assessment, "kingpin_inclination_deg") - inclination).abs() < 1e-9);
+    assert!((value(&assessment, "caster_deg") - caster).abs() < 1e-9);
+    assert_eq!(value(&assessment, "track_mm"), 790.0);
+    assert_eq!(value(&assessment, "wheelbase_mm"), 1150.0);
+    assert_eq!(assessment.set_up.len(), 2);
+    assert!(assessment.symmetric && !assessed(&welded_vehicle()).symmetric);
+}
+
+#[test]
+fn a_faulty_reach_is_refused() {
+    let vehicle = parse_vehicle(&welded_vehicle().to_string()).unwrap();
+    let bad = Reach {
+        speed_mps: [8.0, 0.0],
+        lean_limit_deg: 90.0,
+        ..Reach::default()
+    };
+    let faults = assessment(&vehicle, &bad).unwrap_err();
+    let pointers: Vec<&str> = faults.iter().map(|f| f.pointer.as_str()).collect();
+    assert_eq!(pointers, ["/reach/speed_mps", "/reach/lean_limit_deg"]);
+}
