@@ -38,7 +38,7 @@ impl Store {
                      WHERE s.state = 'ready' AND j.paused = 0 AND j.state IN ('queued', 'running') \
                        AND (j.build IS NULL OR j.build = $3) \
                      ORDER BY j.priority, coalesce(r.running, 0), s.epoch, s.island, s.seq \
-                     LIMIT 1 skip_locked(s)) \
+                     LIMIT 1 take_slice(s, j)) \
                  RETURNING seq, job, kind, epoch, island, lease_epoch",
                 &[
                     Arg::Int(lease),

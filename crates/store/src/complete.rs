@@ -19,7 +19,7 @@ impl Store {
 
     async fn complete_once(&self, claim: &Claim, done: &Completion<'_>) -> Result<(), Error> {
         let mut tx = self.begin().await?;
-        // The job's row before the slice's, as a cancel locks them.
+        share_job(&mut tx, claim.job_seq).await?;
         if let Some((kind, body)) = done.event {
             events::append(&mut tx, claim.job_seq, kind, body).await?;
         }
@@ -103,12 +103,21 @@ async fn tell(tx: &mut Tx, claim: &Claim, successor: &Successor) -> Result<(), E
     Ok(())
 }
 
-/// Holds the job's row until the end of the transaction. The first thing that a transaction does that
-/// takes slices or checkpoints away: a slice that is being completed at the same moment holds the row
-/// too, if more lightly, by the references of what it inserts, so nothing it adds is overlooked.
+/// Holds the job's row beside others that complete slices of it, until the end of the transaction.
+async fn share_job(tx: &mut Tx, job: i64) -> Result<(), Error> {
+    tx.rows(
+        "SELECT seq FROM jobs WHERE seq = $1 lock_shared()",
+        &[Arg::Int(job)],
+    )
+    .await?;
+    Ok(())
+}
+
+/// Holds the job's row alone until the end of the transaction: the first thing that a transaction
+/// does that takes slices or checkpoints away.
 pub(crate) async fn lock_job(tx: &mut Tx, job: i64) -> Result<(), Error> {
     tx.rows(
-        "SELECT seq FROM jobs WHERE seq = $1 for_update()",
+        "SELECT seq FROM jobs WHERE seq = $1 lock_alone()",
         &[Arg::Int(job)],
     )
     .await?;

@@ -105,7 +105,7 @@ impl Store {
 
     async fn cancel_once(&self, id: &JobId) -> Result<(), Error> {
         let mut tx = self.begin().await?;
-        let locked = "SELECT seq FROM jobs WHERE id = $1 for_update()";
+        let locked = "SELECT seq FROM jobs WHERE id = $1 lock_alone()";
         tx.rows(locked, &[Arg::Text(id.as_str())]).await?;
         let rows = tx
             .rows(

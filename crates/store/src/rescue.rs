@@ -1,6 +1,6 @@
 //! Taking slices back from workers that no longer speak.
 
-use crate::complete::fail_job;
+use crate::complete::{fail_job, lock_job};
 use crate::db::{Arg, Row, Tx, retried};
 use crate::error::Error;
 use crate::events;
@@ -54,10 +54,10 @@ impl Store {
         }
     }
 
-    /// Takes one slice back, in a transaction of its own. The job's row is locked first, by the event,
-    /// as publication and cancel do.
+    /// Takes one slice back, in a transaction of its own, which may end the job.
     async fn take_back(&self, lost: &Lost, orphan: bool) -> Result<Rescued, Error> {
         let mut tx = self.begin().await?;
+        lock_job(&mut tx, lost.job).await?;
         match events::append(&mut tx, lost.job, "rescued", &place(lost.key)).await {
             Ok(()) => {}
             // The job was deleted meanwhile.

@@ -6,7 +6,7 @@ use std::time::Duration;
 use sha2::{Digest, Sha256};
 use tokio::sync::watch;
 
-use crate::db::{self, Arg, Db, Row, Tx};
+use crate::db::{self, Arg, Db, Listening, Row, Tx, retried};
 use crate::error::{Error, OpenError};
 use crate::lock::FileLock;
 use crate::options::Options;
@@ -22,8 +22,9 @@ struct Shared {
     db: Db,
     options: Options,
     changes: watch::Sender<u64>,
-    /// Held for as long as any clone lives.
+    /// Both held for as long as any clone lives.
     _lock: Option<FileLock>,
+    _listening: Option<Listening>,
 }
 
 impl Store {
@@ -36,11 +37,15 @@ impl Store {
         let (db, lock) = connect(options).await?;
         schema::prepare(&db, options.migrate).await?;
         let alone = lock.is_some();
+        let changes = watch::Sender::new(0);
+        let told = changes.clone();
+        let listening = db.listen(move || told.send_modify(|count| *count += 1));
         let shared = Shared {
             db,
             options: options.clone(),
-            changes: watch::Sender::new(0),
+            changes,
             _lock: lock,
+            _listening: listening,
         };
         let store = Store {
             shared: Arc::new(shared),
@@ -56,8 +61,9 @@ impl Store {
         self.shared.db.close().await;
     }
 
-    /// A counter that moves with every change that this process made to the store. Other processes
-    /// may change it too, so a listener polls as well, only more seldom.
+    /// A counter that moves with every change that this process made to the store, and on PostgreSQL
+    /// with every submission anywhere. Other processes may change more, so a listener polls as well,
+    /// only more seldom.
     pub fn changes(&self) -> watch::Receiver<u64> {
         self.shared.changes.subscribe()
     }
@@ -90,7 +96,7 @@ impl Store {
         sql: &'static str,
         args: &[Arg<'_>],
     ) -> Result<Vec<Row>, Error> {
-        self.shared.db.read(sql, args).await
+        retried!(self.shared.db.read(sql, args))
     }
 
     pub(crate) async fn one(
@@ -117,7 +123,7 @@ async fn connect(options: &Options) -> Result<(Db, Option<FileLock>), OpenError>
     }
     match options.url.split_once(':') {
         Some(("postgres" | "postgresql", _)) => Ok((
-            db::open_postgres(&options.url, options.connections).await?,
+            db::open_postgres(&options.url, options.connections, options.lease).await?,
             None,
         )),
         Some((scheme, _)) => Err(OpenError::Scheme {

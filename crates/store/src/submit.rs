@@ -40,6 +40,7 @@ impl Store {
             insert_first_slice(&mut tx, seq, &job.caller, island).await?;
         }
         events::append(&mut tx, seq, "submitted", b"{}").await?;
+        tx.tell_submitted().await?;
         self.commit(tx).await?;
         Ok(Submitted { id, created: true })
     }

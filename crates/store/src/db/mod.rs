@@ -1,12 +1,21 @@
 //! The engines behind one small door: typed arguments in, rows out, every write in a transaction.
 //!
-//! One SQL text serves every engine. Four words in it are put in here or are functions of the
-//! database: `now_ms()` is the database's clock, `random_id()` draws a job's name, `skip_locked(t)`
-//! locks the rows picked from `t` and passes over those that another writer holds, and `for_update()`
-//! waits for them instead. SQLite has one writer and needs no locks.
+//! One SQL text serves every engine. Some words in it are put in here or are functions of the
+//! database: `now_ms()` is the database's clock, `random_id()` draws a job's name, and the rest lock
+//! rows where there is more than one writer, which SQLite has not:
+//!
+//! * `lock_alone()` waits for the row picked and keeps everybody else off it;
+//! * `lock_shared()` waits for the row picked, which others may share and nobody may lock alone;
+//! * `take_slice(s, j)` locks the slice alone and its job shared, `take_both(s, j)` both alone, and
+//!   they pass over what another writer holds.
+//!
+//! Whoever changes more than one row of a job locks the job's row first: shared where slices run side
+//! by side, alone where slices are taken away. So two such transactions wait for each other only at
+//! that row, and none of what a slice adds is overlooked by who takes its job apart.
 
 mod postgres;
 mod sqlite;
+mod url;
 
 use sqlx::postgres::{PgPool, PgRow, Postgres};
 use sqlx::sqlite::{Sqlite, SqlitePool, SqliteRow};
@@ -14,8 +23,9 @@ use sqlx::{Decode, Row as _, Transaction, Type};
 
 use crate::error::Error;
 
-pub(crate) use postgres::open as open_postgres;
+pub(crate) use postgres::{code as postgres_code, is_out_of_reach, open as open_postgres};
 pub(crate) use sqlite::{open as open_sqlite, path as sqlite_path};
+pub(crate) use url::URL_PARAMETERS;
 
 /// A bound value. Absent values keep their type, which PostgreSQL asks for.
 #[derive(Clone, Copy)]
@@ -43,6 +53,15 @@ pub(crate) enum Tx {
     Postgres(Transaction<'static, Postgres>),
 }
 
+/// Ends its task when dropped.
+pub(crate) struct Listening(tokio::task::AbortHandle);
+
+impl Drop for Listening {
+    fn drop(&mut self) {
+        self.0.abort();
+    }
+}
+
 /// A row of an answer; columns count from 0.
 pub(crate) enum Row {
     Sqlite(SqliteRow),
@@ -57,7 +76,7 @@ impl Db {
             Db::Sqlite { writer, .. } => {
                 Ok(Tx::Sqlite(writer.begin_with("BEGIN IMMEDIATE").await?))
             }
-            Db::Postgres(pool) => Ok(Tx::Postgres(pool.begin().await?)),
+            Db::Postgres(pool) => Ok(Tx::Postgres(postgres::begin(pool).await?)),
         }
     }
 
@@ -70,6 +89,18 @@ impl Db {
         match self {
             Db::Sqlite { readers, .. } => sqlite::rows(readers, sql, args).await,
             Db::Postgres(pool) => postgres::rows(pool, sql, args).await,
+        }
+    }
+
+    /// Calls `heard` at submissions of other processes, for as long as the answer lives. A word can be
+    /// lost, so who waits for one polls as well. On SQLite there are no others.
+    pub(crate) fn listen(&self, heard: impl Fn() + Send + Sync + 'static) -> Option<Listening> {
+        match self {
+            Db::Sqlite { .. } => None,
+            Db::Postgres(pool) => {
+                let task = tokio::spawn(postgres::listen(pool.clone(), heard));
+                Some(Listening(task.abort_handle()))
+            }
         }
     }
 
@@ -116,10 +147,19 @@ impl Tx {
         Ok(())
     }
 
+    /// Tells the processes of this store, at the commit, that a job was submitted. On SQLite there is
+    /// one process, which knows.
+    pub(crate) async fn tell_submitted(&mut self) -> Result<(), Error> {
+        match self {
+            Tx::Sqlite(_) => Ok(()),
+            Tx::Postgres(tx) => Ok(postgres::notify(tx).await?),
+        }
+    }
+
     pub(crate) async fn commit(self) -> Result<(), Error> {
         match self {
             Tx::Sqlite(tx) => Ok(tx.commit().await?),
-            Tx::Postgres(tx) => Ok(tx.commit().await?),
+            Tx::Postgres(tx) => Ok(postgres::commit(tx).await?),
         }
     }
 }
@@ -163,22 +203,13 @@ impl Row {
     }
 }
 
-/// Whether trying the whole transaction again can help: the engine gave way to another one.
+/// Whether trying the whole transaction again can help: the engine gave way to another one, or the
+/// connection was lost before the commit.
 pub(crate) fn is_transient(fault: &Error) -> bool {
-    let Error::Database(sqlx::Error::Database(fault)) = fault else {
-        return false;
-    };
-    if fault.constraint() == Some("jobs_key") {
-        // Another submission under the same key was faster; the next try finds its job.
-        return true;
+    match fault {
+        Error::Database(fault) => sqlite::is_transient(fault) || postgres::is_transient(fault),
+        _ => false,
     }
-    let Some(code) = fault.code() else {
-        return false;
-    };
-    // PostgreSQL: serialisation failure, deadlock. SQLite: busy and locked, with their extended
-    // forms in the higher byte.
-    matches!(&*code, "40001" | "40P01")
-        || matches!(code.parse::<u32>().map(|code| code & 0xff), Ok(5 | 6))
 }
 
 /// Times that a transaction is tried before its fault is told.

@@ -3,9 +3,10 @@
 use std::path::{Path, PathBuf};
 use std::time::Duration;
 
+use sqlx::error::DatabaseError;
 use sqlx::sqlite::{
-    Sqlite, SqliteArguments, SqliteConnectOptions, SqliteJournalMode, SqlitePoolOptions,
-    SqliteSynchronous,
+    Sqlite, SqliteArguments, SqliteConnectOptions, SqliteError, SqliteJournalMode,
+    SqlitePoolOptions, SqliteSynchronous,
 };
 use sqlx::{Arguments, AssertSqlSafe, Executor};
 
@@ -84,8 +85,10 @@ fn dialect(sql: &'static str) -> String {
         "CAST(round(unixepoch('subsec') * 1000) AS INTEGER)",
     )
     .replace("random_id()", "lower(hex(randomblob(8)))")
-    .replace("skip_locked(s)", "")
-    .replace("for_update()", "")
+    .replace("take_slice(s, j)", "")
+    .replace("take_both(s, j)", "")
+    .replace("lock_alone()", "")
+    .replace("lock_shared()", "")
 }
 
 fn bound(args: &[Arg<'_>]) -> Result<SqliteArguments, Error> {
@@ -101,4 +104,16 @@ fn bound(args: &[Arg<'_>]) -> Result<SqliteArguments, Error> {
         added.map_err(sqlx::Error::Encode)?;
     }
     Ok(bound)
+}
+
+/// Busy or locked, with their extended forms in the higher byte.
+pub(super) fn is_transient(fault: &sqlx::Error) -> bool {
+    let Some(fault) = fault
+        .as_database_error()
+        .and_then(|fault| fault.try_downcast_ref::<SqliteError>())
+    else {
+        return false;
+    };
+    let code = fault.code().and_then(|code| code.parse::<u32>().ok());
+    matches!(code.map(|code| code & 0xff), Some(5 | 6))
 }
