@@ -9,7 +9,7 @@ use kinematics::{Drive, Pose};
 /// Lean steps of the search for the limit, radians (3°).
 const STEP: f64 = 0.052_359_877_559_829_88;
 /// The limit is found to this lean, radians.
-const LIMIT_MET: f64 = 1e-9;
+const LIMIT_MET: f64 = 1e-8;
 /// Room (dimensionless) below which a pose counts as standing at the limit.
 const ROOM_MET: f64 = 1e-13;
 /// Attempts at the limit.
@@ -43,7 +43,7 @@ pub(crate) fn lean_stop(candidate: &Candidate, upright: &Sample, sense: f64) -> 
             return ended(good.0, good.1, Stop::SweepEnd);
         }
         let at = (good.0 + STEP).min(end);
-        match attempt(candidate, axis, sense, at, &good) {
+        match attempt(candidate, axis, sense, at, &good, true) {
             Ok((pose, room, _)) if room >= 0.0 => good = (at, pose, room),
             other => break (at, other),
         }
@@ -55,7 +55,7 @@ pub(crate) fn lean_stop(candidate: &Candidate, upright: &Sample, sense: f64) -> 
             break;
         }
         let at = bracket.next();
-        match attempt(candidate, axis, sense, at, &good) {
+        match attempt(candidate, axis, sense, at, &good, false) {
             Ok((pose, room, _)) if room >= 0.0 => {
                 good = (at, pose, room);
                 bracket.within(at, room);
@@ -73,18 +73,21 @@ pub(crate) fn lean_stop(candidate: &Candidate, upright: &Sample, sense: f64) -> 
 /// A pose with the room left and what would stop it, or what stopped it for want of a pose.
 type Tried = Result<(Pose<f64>, f64, Stop), Stop>;
 
+/// One pose from a solved neighbour: in one go, else (patient) followed in small steps.
 fn attempt(
     candidate: &Candidate,
     axis: Axis,
     sense: f64,
     at: f64,
     near: &(f64, Pose<f64>, f64),
+    patient: bool,
 ) -> Tried {
     let (from, to) = (axis.target(sense * near.0), axis.target(sense * at));
     let guess = candidate.linkage.solve(&Drive::new(&to), &near.1);
-    let pose = match guess.solved {
-        true => guess,
-        false => candidate
+    let pose = match guess.failure() {
+        None => guess,
+        Some(why) if !patient => return Err(stop_of(why)),
+        Some(_) => candidate
             .linkage
             .advance(&near.1, &from, &to)
             .map_err(stop_of)?,

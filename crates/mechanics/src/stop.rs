@@ -7,7 +7,7 @@ use crate::walk::{Step, Tried, Walk};
 use kinematics::Side;
 
 /// The stop is found to this crank angle, radians, where no pose tells how far it is.
-const STOP_MET: f64 = 1e-9;
+const STOP_MET: f64 = 1e-8;
 /// Room (dimensionless) below which a step counts as standing at the stop.
 const ROOM_MET: f64 = 1e-12;
 /// Attempts at the stop.
@@ -68,7 +68,7 @@ impl Walk<'_, '_> {
             if bracket.width() < STOP_MET || good.room.0 < ROOM_MET {
                 break;
             }
-            match self.attempt(bracket.next(), &good) {
+            match self.attempt_once(bracket.next(), &good) {
                 Tried::Within(step) => {
                     good = step;
                     bracket.within(step.u, step.room.0);

@@ -102,7 +102,7 @@ impl<'c, 'a> Walk<'c, 'a> {
         }
     }
 
-    /// The pose at `u`, from a solved one nearby.
+    /// The pose at `u`, from a solved one nearby: in one go, else followed in small steps.
     pub fn attempt(&self, u: f64, near: &Step) -> Tried {
         let linkage = self.candidate.linkage;
         let drive = self.drive(u);
@@ -114,11 +114,24 @@ impl<'c, 'a> Walk<'c, 'a> {
                 Err(failure) => return Tried::Nowhere(u, stop_of(failure)),
             }
         }
-        let step = self.step(u, pose, &drive);
-        if step.room.0 >= 0.0 {
-            Tried::Within(step)
-        } else {
-            Tried::Beyond(step)
+        self.judged(u, pose, &drive)
+    }
+
+    /// The pose at `u` in one go: enough where the stop is already between close neighbours.
+    pub fn attempt_once(&self, u: f64, near: &Step) -> Tried {
+        let drive = self.drive(u);
+        let pose = self.candidate.linkage.solve(&drive, &near.sample.pose);
+        match pose.failure() {
+            None => self.judged(u, pose, &drive),
+            Some(failure) => Tried::Nowhere(u, stop_of(failure)),
+        }
+    }
+
+    fn judged(&self, u: f64, pose: Pose<f64>, drive: &Drive<f64>) -> Tried {
+        let step = self.step(u, pose, drive);
+        match step.room.0 >= 0.0 {
+            true => Tried::Within(step),
+            false => Tried::Beyond(step),
         }
     }
 
