@@ -296,6 +296,11 @@ fn rod_ends_alone_can_keep_what_the_demo_promises() {
     let candidate = compiled(&rod_ends()).candidate(&vector);
     assert!(candidate.feasible, "{candidate:#?}");
     let value = |i: usize| candidate.goals[i].value.unwrap();
-    assert!(value(0) <= 0.05 && value(1) <= 0.05, "{} {}", value(0), value(1));
+    assert!(
+        value(0) <= 0.05 && value(1) <= 0.05,
+        "{} {}",
+        value(0),
+        value(1)
+    );
     assert_eq!(candidate.vector, compiled(&rod_ends()).round(&vector));
 }

@@ -5,8 +5,9 @@ use crate::answer::Budget;
 
 /// Modelled cost of an evaluation beside its poses, µs.
 const COST_FIXED_US: f64 = 5.0;
-/// Modelled cost of one pose with its share of the reductions, µs.
-const COST_POSE_US: f64 = 0.5;
+/// Modelled cost of one reported pose with the solves on the way to it, µs (some 2.5 measured on
+/// the demo jobs).
+const COST_POSE_US: f64 = 2.5;
 /// An epoch of one island aims at this much, µs.
 const EPOCH_US: f64 = 1e6;
 /// Bounds of an epoch, evaluations.
