@@ -1,5 +1,7 @@
 //! Problems at the edge of what can be asked, and tellers at the edge of what can be told.
 
+#![allow(clippy::unwrap_used)]
+
 use leanwright_search::{Archive, Evaluation, Island, Problem, ProblemFault, Settings, Variable};
 use proptest::prelude::*;
 

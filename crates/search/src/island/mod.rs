@@ -1,6 +1,7 @@
 //! One island: a population that is asked for batches and told what they gave.
 
 mod credit;
+mod crowd;
 mod mating;
 mod settings;
 mod snapshot;
@@ -17,25 +18,25 @@ use crate::evaluation::{Evaluation, TellFault, check_all};
 use crate::problem::Problem;
 use crate::progress::{Progress, Scales};
 use crate::random::Stream;
-use crate::standing::{Member, Standing, fronts, padded};
+use crate::standing::{Member, Standing, padded};
 use crate::subset;
 use credit::{Credit, Operator, pick};
+use crowd::Crowd;
 use mating::Mating;
-use survival::{Cut, survive};
 use thiserror::Error;
 
 /// Every multiple of this many evaluations is a batch border.
 pub const BORDER: u64 = 100;
 
-const POPULATION: usize = 100;
-/// Batch sizes divide [`BORDER`].
-const WIDE_BATCH: usize = 25;
-const FINE_BATCH: usize = 25;
-/// Places for infeasible members while the front is still being approached.
-const RESERVE: usize = 10;
-/// The fine phase begins after this many batches in a row whose survivors were all feasible and
-/// none dominated another.
-const CALM: u32 = 5;
+/// Vectors of the first batch, the start points among them.
+const FIRST: usize = MOST_STARTS;
+/// Vectors of every other batch; a divisor of [`BORDER`].
+const BATCH: usize = 25;
+/// Once the main population is fine, and has had twice the evaluations that this took, every so
+/// many batches one goes to the scouts: a population that begins anew elsewhere, and joins the
+/// main one when it is fine itself. The interval doubles with every other joining, up to four times.
+const SCOUT_TURN: u32 = 4;
+const MOST_DOUBLINGS: u32 = 4;
 /// Children made by recombination in the wide phase, at least.
 const RECOMBINED: f64 = 0.5;
 const MIGRANTS: usize = 10;
@@ -80,10 +81,12 @@ pub struct Island {
     number: u32,
     starts: Vec<Vec<f64>>,
     generation: u32,
-    population: Vec<Member>,
-    /// The population's fronts of constrained dominance, derived from it.
-    fronts: Vec<Vec<usize>>,
-    calm: u32,
+    main: Crowd,
+    scouts: Crowd,
+    /// Evaluations after which the main population became fine.
+    took: u64,
+    /// How often scouts have joined.
+    joined: u32,
     credit: Credit,
     elite: Elite,
     tally: Tally,
@@ -109,9 +112,10 @@ impl Island {
                 .map(|start| problem.unit(start))
                 .collect(),
             generation: 0,
-            population: Vec::new(),
-            fronts: Vec::new(),
-            calm: 0,
+            main: Crowd::default(),
+            scouts: Crowd::default(),
+            took: 0,
+            joined: 0,
             credit: Credit::new(),
             elite: Elite::new(problem.goals()),
             tally: Tally::new(problem),
@@ -131,8 +135,12 @@ impl Island {
     fn next(&self) -> Waiting {
         let children = if self.generation == 0 {
             self.first()
+        } else if !self.is_scouting() {
+            self.children(&self.main)
+        } else if self.scouts.spent < FIRST as u64 {
+            self.spread(BATCH)
         } else {
-            self.children()
+            self.children(&self.scouts)
         };
         let mut values = Vec::with_capacity(children.len() * self.problem.variables().len());
         children
@@ -144,11 +152,28 @@ impl Island {
         }
     }
 
+    /// Whether the batch at hand is one of the scouts'.
+    fn is_scouting(&self) -> bool {
+        let turn = SCOUT_TURN << (self.joined / 2).min(MOST_DOUBLINGS);
+        let ready = self.main.is_fine() && self.main.spent >= self.took.saturating_mul(2);
+        ready && self.generation % turn == turn - 1
+    }
+
     fn first(&self) -> Vec<Child> {
-        let fill = POPULATION - self.starts.len();
-        let spread = variation::hypercube(&self.problem, self.seed, self.number, fill);
-        let units = self.starts.iter().cloned().chain(spread);
+        let starts = self.starts.iter().cloned().map(|unit| Child {
+            unit,
+            operator: None,
+        });
+        starts
+            .chain(self.spread(FIRST - self.starts.len()))
+            .collect()
+    }
+
+    fn spread(&self, count: usize) -> Vec<Child> {
+        let key = [self.number, self.generation];
+        let units = variation::hypercube(&self.problem, self.seed, key, count);
         units
+            .into_iter()
             .map(|unit| Child {
                 unit,
                 operator: None,
@@ -156,16 +181,11 @@ impl Island {
             .collect()
     }
 
-    fn children(&self) -> Vec<Child> {
-        let parents = Mating::new(&self.population, &self.fronts, self.problem.goals());
-        let least_first = if self.is_fine() { 0.0 } else { RECOMBINED };
+    fn children(&self, crowd: &Crowd) -> Vec<Child> {
+        let parents = Mating::new(&crowd.members, &crowd.fronts, self.problem.goals());
+        let least_first = if crowd.is_fine() { 0.0 } else { RECOMBINED };
         let shares = self.credit.shares(self.number, least_first);
-        let count = if self.is_fine() {
-            FINE_BATCH
-        } else {
-            WIDE_BATCH
-        };
-        (0..count as u32)
+        (0..BATCH as u32)
             .map(|child| {
                 let mut stream = Stream::new(self.seed, self.number, self.generation, child);
                 let operator = pick(&shares, stream.unit());
@@ -176,10 +196,6 @@ impl Island {
                 }
             })
             .collect()
-    }
-
-    fn is_fine(&self) -> bool {
-        self.calm >= CALM
     }
 
     /// Takes one evaluation per vector of the batch, in index order.
@@ -199,15 +215,31 @@ impl Island {
             .waiting
             .take()
             .map_or_else(Vec::new, |waiting| waiting.children);
-        let parents = self.population.len();
+        let scouting = self.is_scouting();
+        let mut crowd = std::mem::take(if scouting {
+            &mut self.scouts
+        } else {
+            &mut self.main
+        });
+        let parents = crowd.members.len();
         let makers: Vec<Option<Operator>> = children.iter().map(|child| child.operator).collect();
         for (child, evaluation) in children.into_iter().zip(told) {
-            self.take(child.unit, evaluation);
+            crowd.members.push(self.take(child.unit, evaluation));
         }
-        let fronts = fronts(&self.population);
-        self.harvest(&fronts, parents, &makers);
-        self.select(fronts);
-        self.settle();
+        crowd.rank();
+        let entered = self.harvest(&crowd, parents);
+        if !scouting {
+            self.reward(&makers, &entered);
+        }
+        crowd.spent += told.len() as u64;
+        crowd.select(self.problem.goals());
+        crowd.settle();
+        *(if scouting {
+            &mut self.scouts
+        } else {
+            &mut self.main
+        }) = crowd;
+        self.join();
         self.generation += 1;
         if self.scales.is_none() {
             self.scales = Scales::freeze(&self.elite, self.problem.goals(), self.tally.evaluations);
@@ -215,71 +247,57 @@ impl Island {
         Ok(())
     }
 
-    fn take(&mut self, unit: Vec<f64>, told: &Evaluation) {
+    fn take(&mut self, unit: Vec<f64>, told: &Evaluation) -> Member {
         let standing = Standing::of(told);
         self.tally.count(&unit, told, standing);
-        let goals = padded(&told.goals);
-        self.population.push(Member {
+        Member {
             unit,
-            goals,
+            goals: padded(&told.goals),
             standing,
-        });
+        }
     }
 
-    /// Puts the children that nothing in the population dominates into the archive, and credits
-    /// the operators. Children are the members from position `parents` on.
-    fn harvest(&mut self, fronts: &[Vec<usize>], parents: usize, makers: &[Option<Operator>]) {
-        let mut entered = vec![false; makers.len()];
-        let first = fronts.first().map_or(&[][..], Vec::as_slice);
+    /// Puts the children that nothing in their population dominates into the archive and says
+    /// which came in. Children are the members from position `parents` on.
+    fn harvest(&mut self, crowd: &Crowd, parents: usize) -> Vec<bool> {
+        let mut entered = vec![false; crowd.members.len() - parents];
+        let first = crowd.fronts.first().map_or(&[][..], Vec::as_slice);
         for i in first.iter().copied().filter(|i| *i >= parents) {
-            let child = &self.population[i];
+            let child = &crowd.members[i];
             entered[i - parents] = child.standing.is_feasible() && self.elite.insert(child);
         }
+        self.elite.tidy();
+        entered
+    }
+
+    fn reward(&mut self, makers: &[Option<Operator>], entered: &[bool]) {
         for (maker, entered) in makers.iter().zip(entered) {
             if let Some(operator) = maker {
-                self.credit.count(*operator, entered);
+                self.credit.count(*operator, *entered);
             }
         }
         self.credit.fade(makers.len());
-        self.elite.tidy();
     }
 
-    fn select(&mut self, fronts: Vec<Vec<usize>>) {
-        let goals = self.problem.goals();
-        let cut = match (self.is_fine(), goals) {
-            (true, 2..=4) => Cut::Hypervolume,
-            (_, 5..) => Cut::Epsilon,
-            _ => Cut::Crowding,
-        };
-        let reserve = if self.is_fine() { 0 } else { RESERVE };
-        let members = std::mem::take(&mut self.population);
-        (self.population, self.fronts) = survive(members, fronts, goals, POPULATION, reserve, cut);
-    }
-
-    /// Counts calm batches; the fine phase, once begun, stays.
-    fn settle(&mut self) {
-        if self.is_calm() {
-            self.calm = self.calm.saturating_add(1);
-        } else if !self.is_fine() {
-            self.calm = 0;
+    /// Lets scouts join when they are fine, or have had twice what the main population needed.
+    fn join(&mut self) {
+        if self.main.is_fine() && self.took == 0 {
+            self.took = self.main.spent;
         }
-    }
-
-    /// Whether every survivor met the requirements, the reserve aside, and none dominates another.
-    fn is_calm(&self) -> bool {
-        let feasible = |front: &Vec<usize>| self.population[front[0]].standing.is_feasible();
-        let mut fronts = self.fronts.iter();
-        let full = fronts
-            .next()
-            .is_some_and(|f| feasible(f) && f.len() + RESERVE >= POPULATION);
-        full && !fronts.next().is_some_and(feasible)
+        if self.scouts.is_fine() || self.scouts.spent > self.took.saturating_mul(2) {
+            let scouts = std::mem::take(&mut self.scouts);
+            self.joined = self.joined.saturating_add(1);
+            self.main.members.extend(scouts.members);
+            self.main.rank();
+            self.main.select(self.problem.goals());
+        }
     }
 
     /// A few of the island's best for its neighbour: a good spread over its archive and the best of
     /// each goal, or the least violated while nothing feasible is known.
     pub fn migrants(&self) -> Vec<Migrant> {
         if self.elite.values().is_empty() {
-            let mut order: Vec<&Member> = self.population.iter().collect();
+            let mut order: Vec<&Member> = self.main.members.iter().collect();
             order.sort_by(|a, b| a.standing.order(b.standing));
             return order
                 .into_iter()
@@ -317,12 +335,13 @@ impl Island {
             if member.standing.is_feasible() {
                 self.elite.insert(member);
             }
-            if !self.population.contains(member) {
-                self.population.push(member.clone());
+            if !self.main.members.contains(member) {
+                self.main.members.push(member.clone());
             }
         }
         self.elite.tidy();
-        self.select(fronts(&self.population));
+        self.main.rank();
+        self.main.select(self.problem.goals());
         Ok(())
     }
 

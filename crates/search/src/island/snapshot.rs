@@ -1,13 +1,13 @@
 //! An island as bytes.
 
 use super::credit::Credit;
-use super::{Island, MOST_STARTS, POPULATION};
+use super::crowd::Crowd;
+use super::{FIRST, Island, MOST_STARTS};
 use crate::blocks::Tally;
 use crate::bytes::{Reader, SnapshotFault, Writer};
 use crate::elite::Elite;
 use crate::problem::Problem;
 use crate::progress::Scales;
-use crate::standing::fronts;
 
 const KIND: u8 = b'i';
 const VERSION: u8 = 1;
@@ -21,7 +21,6 @@ impl Island {
         out.u64(self.seed);
         out.u32(self.number);
         out.u32(self.generation);
-        out.u32(self.calm);
         // Start points are spent in the first batch.
         let starts: &[Vec<f64>] = if self.generation == 0 {
             &self.starts
@@ -30,7 +29,10 @@ impl Island {
         };
         out.count(starts.len());
         starts.iter().for_each(|start| out.floats(start));
-        out.members(&self.population, self.problem.goals());
+        self.main.write(&mut out, self.problem.goals());
+        self.scouts.write(&mut out, self.problem.goals());
+        out.u64(self.took);
+        out.u32(self.joined);
         self.credit.write(&mut out);
         self.tally.write(&mut out);
         self.elite.write(&mut out);
@@ -48,13 +50,17 @@ impl Island {
         let seed = from.u64("seed")?;
         let number = from.u32("island number")?;
         let generation = from.u32("generation")?;
-        let calm = from.u32("calm")?;
         let count = from.count(MOST_STARTS, 8 * problem.free(), "start points")?;
         let starts = (0..count)
             .map(|_| from.floats(problem.free(), "start points", 0.0, 1.0))
             .collect::<Result<_, _>>()?;
-        let population = from.members(problem, 2 * POPULATION, "population")?;
-        from.require(generation == 0 || !population.is_empty(), "population")?;
+        let main = Crowd::read(&mut from, problem)?;
+        let scouts = Crowd::read(&mut from, problem)?;
+        let took = from.u64("evaluations until fine")?;
+        let joined = from.u32("joined scouts")?;
+        from.require(generation == 0 || !main.members.is_empty(), "population")?;
+        let hatched = scouts.spent < FIRST as u64 || !scouts.members.is_empty();
+        from.require(hatched, "scouts")?;
         let credit = Credit::read(&mut from)?;
         let tally = Tally::read(&mut from, problem)?;
         let elite = Elite::read(&mut from, problem)?;
@@ -66,9 +72,10 @@ impl Island {
             number,
             starts,
             generation,
-            fronts: fronts(&population),
-            population,
-            calm,
+            main,
+            scouts,
+            took,
+            joined,
             credit,
             elite,
             tally,

@@ -2,9 +2,9 @@
 //!
 //! Draw order of child `c` of generation `g`, from the stream (seed, island, g, c): one draw picks
 //! the operator, then the operator's own draws follow in the order of its lines below, coordinates
-//! ascending; last come the draws of `differ`, made only for a child that equals its parent. The
-//! start (generation 0) draws one permutation per coordinate from the stream (seed, island, 0,
-//! whole) and one offset per coordinate from each child's own stream.
+//! ascending; last come the draws of `differ`, made only for a child that equals its parent. A
+//! Latin hypercube (generation 0, and the scouts' beginnings) draws one permutation per coordinate
+//! from the stream (seed, island, g, whole) and one offset per coordinate from each child's own.
 
 use super::credit::Operator;
 use super::mating::Mating;
@@ -17,11 +17,17 @@ const MUTATION_INDEX: f64 = 20.0;
 /// How many members of the best front count as neighbours.
 const NEIGHBOURS: usize = 8;
 
-/// Latin hypercube points (McKay, Beckman & Conover 1979).
-pub(super) fn hypercube(problem: &Problem, seed: u64, island: u32, count: usize) -> Vec<Vec<f64>> {
-    let mut whole = Stream::new(seed, island, 0, WHOLE);
+/// Latin hypercube points (McKay, Beckman & Conover 1979); the key is island and generation.
+pub(super) fn hypercube(
+    problem: &Problem,
+    seed: u64,
+    key: [u32; 2],
+    count: usize,
+) -> Vec<Vec<f64>> {
+    let [island, generation] = key;
+    let mut whole = Stream::new(seed, island, generation, WHOLE);
     let mut own: Vec<Stream> = (0..count as u32)
-        .map(|child| Stream::new(seed, island, 0, child))
+        .map(|child| Stream::new(seed, island, generation, child))
         .collect();
     let mut units = vec![Vec::with_capacity(problem.free()); count];
     let mut cells: Vec<usize> = (0..count).collect();

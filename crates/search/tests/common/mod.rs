@@ -1,5 +1,5 @@
 //! Test problems from the literature, and a driver.
-#![allow(dead_code)]
+#![allow(dead_code, clippy::unwrap_used, clippy::approx_constant)]
 
 use leanwright_search::{Archive, Evaluation, Island, Problem, Settings, Variable, hypervolume};
 

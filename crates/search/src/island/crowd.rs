@@ -1,0 +1,91 @@
+//! A population with its fronts and its phase.
+
+use super::survival::{Cut, survive};
+use crate::bytes::{Reader, SnapshotFault, Writer};
+use crate::problem::Problem;
+use crate::standing::{Member, fronts};
+
+/// Members while the front is still being approached, and of these the places for infeasible ones.
+const WIDE: usize = 100;
+const WIDE_RESERVE: usize = 10;
+/// Members while it is being refined: fewer, because the archive holds the spread by then.
+const FINE: usize = 50;
+const FINE_RESERVE: usize = 5;
+/// The fine phase begins after this many batches in a row whose survivors were all feasible, the
+/// reserve aside, and none dominated another.
+const CALM: u32 = 5;
+
+/// Members, best fronts first known, and how long they have been calm.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Crowd {
+    pub members: Vec<Member>,
+    /// Fronts of constrained dominance, derived from the members.
+    pub fronts: Vec<Vec<usize>>,
+    calm: u32,
+    /// Evaluations given to this crowd.
+    pub spent: u64,
+}
+
+impl Crowd {
+    /// Whether the front is being refined; this phase, once begun, stays.
+    pub fn is_fine(&self) -> bool {
+        self.calm >= CALM
+    }
+
+    /// Ranks all members anew, for example after some were added.
+    pub fn rank(&mut self) {
+        self.fronts = fronts(&self.members);
+    }
+
+    /// Leaves as many members as the phase allows; they must have been ranked.
+    pub fn select(&mut self, goals: usize) {
+        let cut = match (self.is_fine(), goals) {
+            (true, 2..=4) => Cut::Hypervolume,
+            (_, 5..) => Cut::Epsilon,
+            _ => Cut::Crowding,
+        };
+        let (keep, reserve) = if self.is_fine() {
+            (FINE, FINE_RESERVE)
+        } else {
+            (WIDE, WIDE_RESERVE)
+        };
+        let members = std::mem::take(&mut self.members);
+        let fronts = std::mem::take(&mut self.fronts);
+        (self.members, self.fronts) = survive(members, fronts, goals, keep, reserve, cut);
+    }
+
+    /// Counts calm batches.
+    pub fn settle(&mut self) {
+        if self.is_calm() {
+            self.calm = self.calm.saturating_add(1);
+        } else if !self.is_fine() {
+            self.calm = 0;
+        }
+    }
+
+    fn is_calm(&self) -> bool {
+        let feasible = |front: &Vec<usize>| self.members[front[0]].standing.is_feasible();
+        let mut fronts = self.fronts.iter();
+        let full = |front: &Vec<usize>| feasible(front) && front.len() + WIDE_RESERVE >= WIDE;
+        fronts.next().is_some_and(full) && !fronts.next().is_some_and(feasible)
+    }
+
+    pub fn write(&self, out: &mut Writer, goals: usize) {
+        out.u32(self.calm);
+        out.u64(self.spent);
+        out.members(&self.members, goals);
+    }
+
+    pub fn read(from: &mut Reader, problem: &Problem) -> Result<Self, SnapshotFault> {
+        let calm = from.u32("calm batches")?;
+        let spent = from.u64("evaluations of a population")?;
+        let members = from.members(problem, 2 * WIDE, "population")?;
+        let fronts = fronts(&members);
+        Ok(Self {
+            members,
+            fronts,
+            calm,
+            spent,
+        })
+    }
+}
