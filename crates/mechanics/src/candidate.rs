@@ -3,6 +3,7 @@
 use crate::joints::Joints;
 use crate::link_angles::LinkAngles;
 use crate::settings::Inner;
+use crate::steering::FrontWheels;
 use crate::{Joint, Stop, Where};
 use kinematics::{Drive, Failure, Layout, Linkage, Loop, Pose, Side, Target};
 
@@ -94,7 +95,7 @@ impl<'a> Candidate<'a> {
             drive_step,
             drive_end,
             rates,
-            curvature_rate: crate::steering::curvature_rate(&pose, rates),
+            curvature_rate: FrontWheels::of(&pose).curvature_rate(rates),
         }
     }
 

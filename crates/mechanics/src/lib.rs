@@ -42,5 +42,6 @@ pub use plan::{Plan, PlanFault, Scratch};
 pub use quantity::Quantity;
 pub use set_up::{SetUp, static_setup};
 pub use settings::{Brake, Fittings, Masses, Reach, Settings, Steps};
+pub use steering::FrontWheels;
 pub use survey::{LeanEnd, Point, SteeringEnd, Survey};
 pub use table::{Needs, QuantityInfo, TABLE, Unit, Worse};

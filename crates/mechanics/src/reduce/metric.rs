@@ -6,7 +6,7 @@ use crate::joints::degrees_of_cosine;
 use crate::link_angles::degrees_of_sine;
 use crate::plan::View;
 use crate::set_up::outward;
-use crate::steering::{contact, error, slips, turn_between};
+use crate::steering::{FrontWheels, contact, turn_between};
 use crate::{Answer, Joint, Quantity, Where, brake, effort};
 use kinematics::{Pose, Side};
 
@@ -83,7 +83,7 @@ fn see(
             whole((0.5 * (turned(Side::Left) + turned(Side::Right))).abs());
         }
         Quantity::LeanSteerDifference => whole((turned(Side::Right) - turned(Side::Left)).abs()),
-        Quantity::SteeringError => whole(error(pose).abs()),
+        Quantity::SteeringError => whole(FrontWheels::of(pose).error().abs()),
         Quantity::SteeringRatio => whole(candidate.steering_ratio(sample)),
         Quantity::TrackChange => whole((track(pose) - track(zero)).abs()),
         Quantity::FrameHeightChange => whole((pose.height - zero.height).abs()),
@@ -104,7 +104,9 @@ fn see(
                 let joint = |j: Joint| move || at_joint(sample.place(), side, j);
                 match quantity {
                     Quantity::BumpSteer | Quantity::LeanSteer => one(turned(side).abs()),
-                    Quantity::SteeringSlip => one(slips(pose)[side as usize].abs()),
+                    Quantity::SteeringSlip => {
+                        one(FrontWheels::of(pose).slips()[side as usize].abs())
+                    }
                     Quantity::SidewaysScrub => {
                         one((sideways(pose, side) - sideways(zero, side)).abs());
                     }

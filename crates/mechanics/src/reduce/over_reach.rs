@@ -3,14 +3,14 @@
 use super::Worst;
 use crate::Answer;
 use crate::plan::View;
-use crate::steering::error;
+use crate::steering::FrontWheels;
 
 /// Weighted root mean square of the steering error; worst where the error is largest.
 pub(super) fn error_rms(view: &View) -> Answer {
     let (mut sum, mut weights) = (0.0, 0.0);
     let mut worst = Worst::largest();
     for (sample, weight) in view.weighted() {
-        let e = error(&sample.pose);
+        let e = FrontWheels::of(&sample.pose).error();
         sum += weight * e * e;
         weights += weight;
         worst.see(e.abs(), || sample.place());

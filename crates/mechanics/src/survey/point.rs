@@ -4,7 +4,7 @@ use crate::candidate::{Candidate, SIDES, Sample};
 use crate::joints::degrees_of_cosine;
 use crate::link_angles::degrees_of_sine;
 use crate::set_up::outward;
-use crate::steering::{contact, curvature, error, mean_curvature, slips};
+use crate::steering::{FrontWheels, contact};
 use crate::{brake, effort};
 use kinematics::Side;
 
@@ -64,6 +64,7 @@ impl Point {
     pub(super) fn of(candidate: &Candidate, sample: &Sample, straight: &Sample) -> Point {
         let pose = &sample.pose;
         let zero = &candidate.zero.pose;
+        let fronts = FrontWheels::of(pose);
         let place = sample.place();
         let steer = SIDES.map(|s| pose.steer_angle(s).to_degrees());
         let side_y = |p, s| contact(p, s)[1];
@@ -78,10 +79,10 @@ impl Point {
             toe_in_deg: SIDES.map(|s| -outward(s) * steer[s as usize]),
             inclination_deg: SIDES.map(|s| degrees_of_sine(pose.corner(s).inclination_sin)),
             contact_mm: SIDES.map(|s| contact(pose, s)),
-            curvature_per_m: 1e3 * mean_curvature(pose),
-            implied_curvature_per_m: SIDES.map(|s| 1e3 * curvature(pose, s)),
-            error_deg: error(pose).to_degrees(),
-            slip_deg: slips(pose).map(f64::to_degrees),
+            curvature_per_m: fronts.curvature_per_m(),
+            implied_curvature_per_m: fronts.implied_curvature_per_m(),
+            error_deg: fronts.error_deg(),
+            slip_deg: fronts.slip_deg(),
             knuckle_angle_deg: SIDES
                 .map(|s| degrees_of_sine(candidate.angles.knuckle_sine(pose, s))),
             crank_angle_margin_deg: SIDES
