@@ -4,3 +4,4 @@
 
 pub mod cases;
 pub mod machine;
+pub mod program;

@@ -1,0 +1,173 @@
+//! The built program: started, asked over HTTP, killed.
+
+use std::io::{BufRead, BufReader, Read};
+use std::path::{Path, PathBuf};
+use std::process::{Child, Command, Output, Stdio};
+use std::sync::OnceLock;
+use std::time::{Duration, Instant};
+
+use serde_json::Value;
+use ureq::Agent;
+
+/// A file of `demo-jobs/`, read as JSON.
+pub fn demo(name: &str) -> Value {
+    let text = std::fs::read_to_string(demo_path(name)).expect("a demo file is there");
+    serde_json::from_str(&text).expect("a demo file is JSON")
+}
+
+/// Where a file of `demo-jobs/` lies.
+pub fn demo_path(name: &str) -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR"))
+        .join("../demo-jobs")
+        .join(name)
+}
+
+/// The `leanwright` program of the same profile as the running test, built when it is stale.
+pub fn program() -> &'static Path {
+    static BUILT: OnceLock<PathBuf> = OnceLock::new();
+    BUILT.get_or_init(|| {
+        // A test program lies in <target>/<profile>/deps.
+        let mut folder = std::env::current_exe().expect("the test knows its own path");
+        folder.pop();
+        if folder.ends_with("deps") {
+            folder.pop();
+        }
+        let mut build = Command::new(env!("CARGO"));
+        build.args(["build", "--quiet", "--package", "leanwright"]);
+        if folder.ends_with("release") {
+            build.arg("--release");
+        }
+        let target = folder.parent().expect("the profile's folder has a parent");
+        build.arg("--target-dir").arg(target);
+        let ended = build.current_dir(env!("CARGO_MANIFEST_DIR")).status();
+        assert!(ended.expect("cargo starts").success());
+        folder.join("leanwright")
+    })
+}
+
+/// The program with nothing from this environment that it listens to.
+pub fn command() -> Command {
+    let mut command = Command::new(program());
+    for (name, _) in std::env::vars_os() {
+        if name.to_string_lossy().starts_with("LEANWRIGHT_") {
+            command.env_remove(name);
+        }
+    }
+    command
+}
+
+/// Runs the program to its end.
+pub fn run(arguments: &[&str]) -> Output {
+    command()
+        .args(arguments)
+        .output()
+        .expect("the program starts")
+}
+
+/// A running server, killed when dropped.
+pub struct Server {
+    child: Child,
+    agent: Agent,
+    url: String,
+}
+
+impl Server {
+    /// Starts a server on a free port over a store file.
+    pub fn start(store: &Path, workers: u32) -> Server {
+        let mut child = command()
+            .args(["serve", "--json", "--listen", "127.0.0.1:0", "--store"])
+            .arg(store)
+            .args(["--workers", &workers.to_string()])
+            .stdout(Stdio::piped())
+            .spawn()
+            .expect("the program starts");
+        let mut line = String::new();
+        let output = child.stdout.take().expect("its output is piped");
+        BufReader::new(output)
+            .read_line(&mut line)
+            .expect("the server says where it listens");
+        let told: Value = serde_json::from_str(&line).expect("it says so in JSON");
+        let config = Agent::config_builder()
+            .http_status_as_error(false)
+            .timeout_global(Some(Duration::from_secs(120)))
+            .proxy(None)
+            .build();
+        Server {
+            child,
+            agent: config.into(),
+            url: told["listening"].as_str().expect("an address").to_owned(),
+        }
+    }
+
+    /// Kills the process as `kill -9` does and waits until it is gone.
+    pub fn kill(mut self) {
+        self.child.kill().expect("the server can be killed");
+        self.child.wait().expect("the server ends");
+    }
+
+    /// Status and body of a resource.
+    pub fn get(&self, path: &str) -> (u16, String) {
+        let answer = self.agent.get(format!("{}{path}", self.url)).call();
+        let mut answer = answer.unwrap_or_else(|error| panic!("GET {path}: {error}"));
+        let body = answer.body_mut().with_config().limit(64 << 20);
+        let body = body.read_to_string().expect("the body is text");
+        (answer.status().as_u16(), body)
+    }
+
+    /// A JSON resource that must be there.
+    pub fn json(&self, path: &str) -> Value {
+        let (status, body) = self.get(path);
+        assert_eq!(status, 200, "GET {path}: {body}");
+        serde_json::from_str(&body).expect("the body is JSON")
+    }
+
+    /// Posts a body as JSON; status and body of the answer, or `None` where the server closed
+    /// the connection before the whole body was sent.
+    pub fn post(&self, path: &str, body: impl Read) -> Option<(u16, String)> {
+        let request = self
+            .agent
+            .post(format!("{}{path}", self.url))
+            .content_type("application/json");
+        let mut body = body;
+        let mut answer = request.send(ureq::SendBody::from_reader(&mut body)).ok()?;
+        let text = answer.body_mut().read_to_string().ok()?;
+        Some((answer.status().as_u16(), text))
+    }
+
+    /// Submits a job and gives its id.
+    pub fn submit(&self, job: &Value) -> String {
+        let sent = self.post("/v1/jobs", job.to_string().as_bytes());
+        let (status, body) = sent.expect("the server answers");
+        assert_eq!(status, 201, "{body}");
+        let answer: Value = serde_json::from_str(&body).expect("the body is JSON");
+        answer["id"].as_str().expect("an id").to_owned()
+    }
+
+    /// Looks at a job until `enough` of it, five minutes at most.
+    pub fn wait(&self, id: &str, enough: impl Fn(&Value) -> bool) -> Value {
+        let start = Instant::now();
+        loop {
+            let job = self.json(&format!("/v1/jobs/{id}"));
+            assert_ne!(job["state"], "failed", "{job}");
+            if enough(&job) {
+                return job;
+            }
+            assert!(start.elapsed() < Duration::from_secs(300), "{job}");
+            std::thread::sleep(Duration::from_millis(50));
+        }
+    }
+
+    /// The published front of a job, waited for, as it was sent.
+    pub fn front(&self, id: &str) -> String {
+        self.wait(id, |job| job["state"] == "done");
+        self.get(&format!("/v1/jobs/{id}/front")).1
+    }
+}
+
+impl Drop for Server {
+    fn drop(&mut self) {
+        // It may have ended already; then there is nothing to kill.
+        let _ = self.child.kill();
+        let _ = self.child.wait();
+    }
+}
