@@ -67,24 +67,28 @@ impl Store {
 
     async fn rewind_once(&self, claim: &Claim) -> Result<Option<u32>, Error> {
         let mut tx = self.begin().await?;
-        lock_job(&mut tx, claim.job_seq).await?;
-        finish_slice(&mut tx, claim, 0).await?;
-        let (islands, last) = extent(&mut tx, claim.job_seq).await?;
-        let whole = newest_whole_epoch(&mut tx, claim, islands, last).await?;
-        let from = whole.map_or(0, |epoch| i64::from(epoch) + 1);
-        for table in [
-            "DELETE FROM slices WHERE job = $1 AND epoch >= $2",
-            "DELETE FROM checkpoints WHERE job = $1 AND epoch >= $2",
-        ] {
-            tx.run(table, &[Arg::Int(claim.job_seq), Arg::Int(from)])
-                .await?;
-        }
-        make_ready(&mut tx, claim.job_seq, islands, from, last).await?;
-        let body = format!("{{\"from_epoch\":{from}}}");
-        events::append(&mut tx, claim.job_seq, "rewound", body.as_bytes()).await?;
-        self.commit(tx).await?;
-        Ok(whole)
+        let outcome = rewind_claimed(&mut tx, claim).await;
+        self.settle(tx, outcome).await
     }
+}
+
+async fn rewind_claimed(tx: &mut Tx, claim: &Claim) -> Result<Option<u32>, Error> {
+    lock_job(tx, claim.job_seq).await?;
+    finish_slice(tx, claim, 0).await?;
+    let (islands, last) = extent(tx, claim.job_seq).await?;
+    let whole = newest_whole_epoch(tx, claim, islands, last).await?;
+    let from = whole.map_or(0, |epoch| i64::from(epoch) + 1);
+    for table in [
+        "DELETE FROM slices WHERE job = $1 AND epoch >= $2",
+        "DELETE FROM checkpoints WHERE job = $1 AND epoch >= $2",
+    ] {
+        tx.run(table, &[Arg::Int(claim.job_seq), Arg::Int(from)])
+            .await?;
+    }
+    make_ready(tx, claim.job_seq, islands, from, last).await?;
+    let body = format!("{{\"from_epoch\":{from}}}");
+    events::append(tx, claim.job_seq, "rewound", body.as_bytes()).await?;
+    Ok(whole)
 }
 
 /// Stores the bytes for their readers; without readers there is nothing to keep.

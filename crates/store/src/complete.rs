@@ -46,12 +46,19 @@ impl Store {
 
     async fn fail_once(&self, claim: &Claim, reason: &str, event: &[u8]) -> Result<(), Error> {
         let mut tx = self.begin().await?;
-        lock_job(&mut tx, claim.job_seq).await?;
-        finish_slice(&mut tx, claim, 0).await?;
-        if !fail_job(&mut tx, claim.job_seq, reason, event).await? {
-            return Err(Error::LeaseLost);
-        }
-        self.commit(tx).await
+        let outcome = fail_claimed(&mut tx, claim, reason, event).await;
+        self.settle(tx, outcome).await
+    }
+}
+
+async fn fail_claimed(tx: &mut Tx, claim: &Claim, reason: &str, event: &[u8]) -> Result<(), Error> {
+    lock_job(tx, claim.job_seq).await?;
+    finish_slice(tx, claim, 0).await?;
+    // Words of a panic may hold anything, and a job must not stay open for that.
+    let reason = reason.replace('\0', "\u{fffd}");
+    match fail_job(tx, claim.job_seq, &reason, event).await? {
+        true => Ok(()),
+        false => Err(Error::LeaseLost),
     }
 }
 

@@ -9,6 +9,7 @@ use crate::labels;
 use crate::model::{Job, JobFilter, JobState, Page, Priority};
 use crate::store::Store;
 use crate::submit::priority_number;
+use crate::text::refuse_zero;
 
 /// The columns of [`job`], without labels: those come in a query of their own, since the engines
 /// gather them differently.
@@ -60,6 +61,13 @@ impl Store {
     pub async fn jobs(&self, filter: &JobFilter) -> Result<Page, Error> {
         let before = cursor(filter.cursor.as_deref())?;
         let limit = page_size(filter.limit)?;
+        for (field, text) in [
+            ("caller", &filter.caller),
+            ("label", &filter.label),
+            ("name", &filter.name),
+        ] {
+            refuse_zero(field, text.as_deref().unwrap_or_default())?;
+        }
         let rows = self
             .read(
                 concat!(

@@ -4,12 +4,16 @@ use std::collections::BTreeSet;
 
 use crate::db::{Arg, Tx};
 use crate::error::Error;
+use crate::text::refuse_zero;
 
 const LABELS: usize = 20;
 const LABEL_BYTES: usize = 100;
 
 /// Refuses too many or too long labels, and empty ones.
 pub(crate) fn check(labels: &[String]) -> Result<(), Error> {
+    for label in labels {
+        refuse_zero("labels", label)?;
+    }
     if labels.len() > LABELS {
         let message = format!("{} labels; at most {LABELS} are allowed", labels.len());
         return Err(Error::Invalid {

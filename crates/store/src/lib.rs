@@ -28,6 +28,7 @@ mod results;
 mod schema;
 mod store;
 mod submit;
+mod text;
 mod workers;
 
 pub use error::{Error, OpenError};

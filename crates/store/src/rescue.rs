@@ -57,13 +57,17 @@ impl Store {
     /// Takes one slice back, in a transaction of its own, which may end the job.
     async fn take_back(&self, lost: &Lost, orphan: bool) -> Result<Rescued, Error> {
         let mut tx = self.begin().await?;
-        lock_job(&mut tx, lost.job).await?;
-        match events::append(&mut tx, lost.job, "rescued", &place(lost.key)).await {
-            Ok(()) => {}
-            // The job was deleted meanwhile.
-            Err(Error::LeaseLost) => return Ok(Rescued::default()),
-            Err(fault) => return Err(fault),
+        let outcome = self.take_back_in(&mut tx, lost, orphan).await;
+        match self.settle(tx, outcome).await {
+            // It spoke, ended, was rescued by another, or its job was deleted in the meantime.
+            Err(Error::LeaseLost) => Ok(Rescued::default()),
+            outcome => outcome,
         }
+    }
+
+    async fn take_back_in(&self, tx: &mut Tx, lost: &Lost, orphan: bool) -> Result<Rescued, Error> {
+        lock_job(tx, lost.job).await?;
+        events::append(tx, lost.job, "rescued", &place(lost.key)).await?;
         let taken = tx
             .run(
                 "UPDATE slices SET state = 'ready', lease_epoch = lease_epoch + 1, lease_until = NULL \
@@ -73,12 +77,9 @@ impl Store {
             )
             .await?;
         if taken == 0 {
-            // It spoke, ended, or was rescued by another in the meantime.
-            return Ok(Rescued::default());
+            return Err(Error::LeaseLost);
         }
-        let rescued = self.count(&mut tx, lost).await?;
-        self.commit(tx).await?;
-        Ok(rescued)
+        self.count(tx, lost).await
     }
 
     async fn count(&self, tx: &mut Tx, lost: &Lost) -> Result<Rescued, Error> {

@@ -107,6 +107,18 @@ impl Store {
         Ok(self.read(sql, args).await?.pop())
     }
 
+    /// Commits what went well and undoes what did not.
+    pub(crate) async fn settle<T>(&self, tx: Tx, outcome: Result<T, Error>) -> Result<T, Error> {
+        match outcome {
+            Ok(value) => self.commit(tx).await.map(|()| value),
+            Err(fault) => {
+                // A connection that can't even undo is closed, which undoes as well.
+                drop(tx.rollback().await);
+                Err(fault)
+            }
+        }
+    }
+
     /// Commits, then tells the listeners of this process.
     pub(crate) async fn commit(&self, tx: Tx) -> Result<(), Error> {
         tx.commit().await?;

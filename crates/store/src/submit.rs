@@ -7,6 +7,7 @@ use crate::ids::JobId;
 use crate::labels;
 use crate::model::{NewJob, Priority, SliceKind, Submitted};
 use crate::store::{Store, sha256_hex};
+use crate::text::refuse_zero;
 
 /// Longest idempotency key, in bytes.
 const KEY_BYTES: usize = 200;
@@ -80,6 +81,12 @@ fn check(job: &NewJob) -> Result<(), Error> {
             message,
         });
     }
+    refuse_zero("caller", &job.caller)?;
+    refuse_zero("name", &job.name)?;
+    refuse_zero(
+        "idempotency_key",
+        job.idempotency_key.as_deref().unwrap_or_default(),
+    )?;
     labels::check(&job.labels)
 }
 

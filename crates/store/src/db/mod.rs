@@ -162,6 +162,15 @@ impl Tx {
             Tx::Postgres(tx) => Ok(postgres::commit(tx).await?),
         }
     }
+
+    /// Undoes the transaction and answers when its locks are gone; a dropped one keeps them a little
+    /// longer, and a claim would pass over a job that is locked alone.
+    pub(crate) async fn rollback(self) -> Result<(), Error> {
+        match self {
+            Tx::Sqlite(tx) => Ok(tx.rollback().await?),
+            Tx::Postgres(tx) => Ok(tx.rollback().await?),
+        }
+    }
 }
 
 impl Row {

@@ -112,6 +112,20 @@ pub async fn bad_values_are_named(place: impl Place) {
             ..new_job(1, 1)
         },
     ));
+    wrong.push((
+        "name",
+        NewJob {
+            name: "rod\0ends".into(),
+            ..new_job(1, 1)
+        },
+    ));
+    wrong.push((
+        "labels",
+        NewJob {
+            labels: vec!["\0".into()],
+            ..new_job(1, 1)
+        },
+    ));
     for (expected, new) in wrong {
         match world.store.submit(&new).await {
             Err(Error::Invalid { field, .. }) => assert_eq!(field, expected),
@@ -125,6 +139,10 @@ pub async fn bad_values_are_named(place: impl Place) {
         },
         JobFilter {
             limit: 201,
+            ..JobFilter::default()
+        },
+        JobFilter {
+            name: Some("\0".into()),
             ..JobFilter::default()
         },
     ] {

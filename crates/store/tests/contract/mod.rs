@@ -4,7 +4,9 @@
 pub mod claims;
 pub mod fencing;
 pub mod jobs;
+pub mod model;
 pub mod races;
+mod reference;
 pub mod retention;
 
 use std::time::Duration;
@@ -181,6 +183,7 @@ macro_rules! suite {
             a_damaged_checkpoint_is_found, a_job_rewinds_to_its_newest_whole_epoch,
             a_job_without_a_whole_epoch_starts_again, the_newest_checkpoints_are_one_an_island,
             after_the_end_the_last_epoch_stays_or_nothing, a_published_result_is_read_back);
+        $crate::suite!(@ $place, model: random_operations_match_the_reference);
     };
     (@ $place:path, $part:ident: $($case:ident),*) => {
         mod $part {
