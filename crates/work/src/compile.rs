@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use design::{Budget, Compiled, Finding, GoalInfo, parse_job};
-use search::{Evaluation, Problem};
+use search::Problem;
 
 use crate::model::{Described, Evaluator, Model};
 
@@ -71,11 +71,15 @@ impl Model for Vehicle {
 
     fn evaluator(&self) -> Evaluator<'_> {
         let mut scratch = self.0.scratch();
-        Box::new(move |vector| self.0.evaluate(vector, &mut scratch))
+        Box::new(move |vector| self.0.evaluate(&self.0.round(vector), &mut scratch))
+    }
+
+    fn round(&self, vector: &[f64]) -> Vec<f64> {
+        self.0.round(vector)
     }
 
     fn describe(&self, vector: &[f64]) -> Described {
-        let candidate = self.0.candidate(&self.0.round(vector));
+        let candidate = self.0.candidate(vector);
         Described {
             feasible: candidate.feasible,
             goals: candidate.goals.iter().map(|goal| goal.value).collect(),

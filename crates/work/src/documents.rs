@@ -172,7 +172,11 @@ pub(crate) fn scale_rows(goals: &[GoalInfo], scales: Option<&Scales>) -> Vec<Sca
 }
 
 /// Every point of the archive in the goals' own sense.
-pub(crate) fn archive_rows(goals: &[GoalInfo], archive: &Archive) -> Vec<ArchiveRow> {
+pub(crate) fn archive_rows(
+    model: &dyn Model,
+    goals: &[GoalInfo],
+    archive: &Archive,
+) -> Vec<ArchiveRow> {
     let own = |values: Vec<f64>| {
         goals
             .iter()
@@ -184,7 +188,7 @@ pub(crate) fn archive_rows(goals: &[GoalInfo], archive: &Archive) -> Vec<Archive
     points
         .into_iter()
         .map(|point| ArchiveRow {
-            vector: point.vector,
+            vector: model.round(&point.vector),
             goals: own(point.goals),
         })
         .collect()

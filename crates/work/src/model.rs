@@ -24,7 +24,10 @@ pub trait Model: Send + Sync {
     fn front_size(&self) -> usize;
     /// A function that evaluates vectors one after another; one for each thread.
     fn evaluator(&self) -> Evaluator<'_>;
-    /// A candidate in full, as it is published.
+    /// The vector as a workshop sets it: what is evaluated and published in place of a vector that
+    /// differs from it by the rounding of a sum.
+    fn round(&self, vector: &[f64]) -> Vec<f64>;
+    /// A candidate in full, as it is published; of a rounded vector.
     fn describe(&self, vector: &[f64]) -> Described;
     /// The job's name.
     fn name(&self) -> String;

@@ -28,17 +28,18 @@ pub fn run_publish(
         if halt() {
             return Err(Stopped::Interrupted);
         }
+        let vector = model.round(&point.vector);
         let Described {
             json,
             feasible,
             goals,
-        } = model.describe(&point.vector);
+        } = model.describe(&vector);
         let knee = knees.binary_search(&number).is_ok();
         rows.push(FrontRow {
             number: number as u32,
             feasible,
             knee,
-            vector: point.vector.clone(),
+            vector,
             goals,
         });
         candidates.push(json);
@@ -92,7 +93,7 @@ fn front(model: &dyn Model, archive: &Archive, candidates: Vec<FrontRow>) -> Fro
         findings: model.findings(),
         candidates,
         blocks: blocks(model, archive),
-        archive: archive_rows(&goals, archive),
+        archive: archive_rows(model, &goals, archive),
         goals,
     }
 }

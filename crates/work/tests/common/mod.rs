@@ -128,6 +128,10 @@ impl Model for BinhKorn {
         Box::new(|vector| self.evaluate(vector))
     }
 
+    fn round(&self, vector: &[f64]) -> Vec<f64> {
+        vector.to_vec()
+    }
+
     fn describe(&self, vector: &[f64]) -> Described {
         let told = self.evaluate(vector);
         Described {

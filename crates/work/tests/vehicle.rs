@@ -1,0 +1,128 @@
+//! The slices on a real job, without a store: what the worker runs is a pure function of its inputs.
+
+#![allow(clippy::unwrap_used, missing_docs)]
+
+use std::sync::Arc;
+
+use design::Candidate;
+use leanwright_work::slices::{Stopped, run_merge, run_polish, run_publish, run_search};
+use leanwright_work::{FrontDocument, Model, Plan, compile};
+use store::SliceKey;
+
+/// The example job with a budget of two epochs on two islands, and goals in both senses.
+fn model() -> Arc<dyn Model> {
+    let mut job: serde_json::Value =
+        serde_json::from_str(include_str!("../../../demo-jobs/example-job.json")).unwrap();
+    job["search"] = serde_json::json!({
+        "evaluations": 1, "islands": 2, "seed": 7, "front": 5, "polish_points": 1,
+        "polish_evaluations": 50
+    });
+    job["goals"]
+        .as_array_mut()
+        .unwrap()
+        .push(serde_json::json!({
+            "maximise": "transmission_angle_deg"
+        }));
+    compile(job.to_string().as_bytes()).unwrap()
+}
+
+fn island(model: &dyn Model, island: u32) -> Vec<u8> {
+    run_search(model, SliceKey { epoch: 0, island }, &[], &|| false)
+        .unwrap()
+        .checkpoint
+}
+
+#[test]
+fn a_job_becomes_a_front_of_candidates() {
+    let model = model();
+    let plan = Plan::of(&model.budget());
+    let first = [island(&*model, 0), island(&*model, 1)];
+    assert_ne!(first[0], first[1], "islands differ");
+    let again = run_search(
+        &*model,
+        SliceKey {
+            epoch: 0,
+            island: 1,
+        },
+        &[],
+        &|| false,
+    )
+    .unwrap();
+    assert_eq!(first[1], again.checkpoint, "a slice is a pure function");
+    assert_eq!(
+        plan.search_reads(SliceKey {
+            epoch: 1,
+            island: 0
+        })
+        .len(),
+        2
+    );
+    let merged = run_merge(&*model, &first).unwrap();
+    let polishes: Vec<Vec<u8>> = (0..merged.chosen)
+        .map(|point| {
+            run_polish(&*model, &merged.checkpoint, point, &|| false)
+                .unwrap()
+                .checkpoint
+        })
+        .collect();
+    let result = run_publish(&*model, &merged.checkpoint, &polishes, &|| false).unwrap();
+    let front: FrontDocument = serde_json::from_slice(&result.front).unwrap();
+    assert_eq!(front.candidates.len(), result.candidates.len());
+    assert!(front.candidates.iter().any(|row| row.feasible));
+    for (row, bytes) in front.candidates.iter().zip(&result.candidates) {
+        let candidate: Candidate = serde_json::from_slice(bytes).unwrap();
+        assert_eq!(candidate.vector, row.vector);
+        assert_eq!(candidate.feasible, row.feasible);
+        let goals: Vec<_> = candidate.goals.iter().map(|goal| goal.value).collect();
+        assert_eq!(goals, row.goals);
+        // Inside the search a goal to be large is negative; out here it must not be.
+        if let Some(angle) = row.goals[3] {
+            assert!((0.0..=90.0).contains(&angle), "{angle}");
+        }
+    }
+    // The archive's goals are those of the candidates, not the search's own.
+    for row in front.candidates.iter().filter(|row| row.feasible) {
+        let kept = front
+            .archive
+            .iter()
+            .find(|kept| kept.vector == row.vector)
+            .unwrap();
+        assert_eq!(
+            kept.goals.iter().copied().map(Some).collect::<Vec<_>>(),
+            row.goals
+        );
+    }
+}
+
+#[test]
+fn requirements_are_named_one_for_each_violation() {
+    let model = model();
+    let names = model.requirements();
+    assert_eq!(names.len(), model.problem().violations());
+    assert_eq!(names[0], "turning_radius_kerb_m at most 3.2");
+}
+
+#[test]
+fn a_slice_stops_when_told() {
+    let stopped = run_search(
+        &*model(),
+        SliceKey {
+            epoch: 0,
+            island: 0,
+        },
+        &[],
+        &|| true,
+    );
+    assert_eq!(stopped, Err(Stopped::Interrupted));
+}
+
+#[test]
+fn a_checkpoint_that_cannot_be_read_fails_with_words() {
+    let model = model();
+    let key = SliceKey {
+        epoch: 1,
+        island: 0,
+    };
+    let spoilt = run_search(&*model, key, &[b"lwse?".to_vec()], &|| false);
+    assert!(matches!(spoilt, Err(Stopped::Failed(words)) if words.contains("can't be read")));
+}
