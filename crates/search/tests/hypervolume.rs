@@ -1,4 +1,5 @@
 //! Hypervolumes that are known from outside.
+#![allow(clippy::unwrap_used)]
 
 use leanwright_search::{HypervolumeFault, hypervolume};
 

@@ -1,4 +1,5 @@
 //! The step machine: the same result however it is driven, and no harm from a careless caller.
+#![allow(clippy::unwrap_used)]
 
 mod common;
 

@@ -2,10 +2,13 @@
 
 mod credit;
 mod crowd;
+mod evolution;
 mod mating;
 mod settings;
 mod snapshot;
 mod survival;
+mod tell;
+mod turn;
 mod variation;
 
 pub use settings::{MOST_STARTS, Settings, StartFault};
@@ -14,31 +17,18 @@ use crate::archive::progress;
 use crate::batch::Batch;
 use crate::blocks::{Blocks, Tally};
 use crate::elite::{Elite, extremes};
-use crate::evaluation::{Evaluation, TellFault, check_all};
 use crate::problem::Problem;
 use crate::progress::{Progress, Scales};
-use crate::random::Stream;
-use crate::standing::{Member, Standing, padded};
+use crate::standing::Member;
 use crate::subset;
-use credit::{Credit, Operator, pick};
+use credit::{Credit, Operator};
 use crowd::Crowd;
-use mating::Mating;
+use evolution::Evolution;
 use thiserror::Error;
 
 /// Every multiple of this many evaluations is a batch border.
 pub const BORDER: u64 = 100;
 
-/// Vectors of the first batch, the start points among them.
-const FIRST: usize = MOST_STARTS;
-/// Vectors of every other batch; a divisor of [`BORDER`].
-const BATCH: usize = 25;
-/// Once the main population is fine, and has had twice the evaluations that this took, every so
-/// many batches one goes to the scouts: a population that begins anew elsewhere, and joins the
-/// main one when it is fine itself. The interval doubles with every other joining, up to four times.
-const SCOUT_TURN: u32 = 4;
-const MOST_DOUBLINGS: u32 = 4;
-/// Children made by recombination in the wide phase, at least.
-const RECOMBINED: f64 = 0.5;
 const MIGRANTS: usize = 10;
 
 /// A candidate that moves from one island to the next, with its figures.
@@ -62,8 +52,17 @@ pub enum ReceiveFault {
 #[derive(Clone, Debug)]
 struct Child {
     unit: Vec<f64>,
-    /// None for a start point.
+    /// None for one that no operator of the main population made.
     operator: Option<Operator>,
+}
+
+impl Child {
+    fn plain(unit: Vec<f64>) -> Self {
+        Self {
+            unit,
+            operator: None,
+        }
+    }
 }
 
 #[derive(Clone, Debug)]
@@ -83,6 +82,8 @@ pub struct Island {
     generation: u32,
     main: Crowd,
     scouts: Crowd,
+    /// Runs beside the main population when there is one goal.
+    evolution: Option<Evolution>,
     /// Evaluations after which the main population became fine.
     took: u64,
     /// How often scouts have joined.
@@ -114,6 +115,7 @@ impl Island {
             generation: 0,
             main: Crowd::default(),
             scouts: Crowd::default(),
+            evolution: None,
             took: 0,
             joined: 0,
             credit: Credit::new(),
@@ -130,167 +132,6 @@ impl Island {
             self.waiting = Some(self.next());
         }
         &self.waiting.as_ref().expect("just made").batch
-    }
-
-    fn next(&self) -> Waiting {
-        let children = if self.generation == 0 {
-            self.first()
-        } else if !self.is_scouting() {
-            self.children(&self.main)
-        } else if self.scouts.spent < FIRST as u64 {
-            self.spread(BATCH)
-        } else {
-            self.children(&self.scouts)
-        };
-        let mut values = Vec::with_capacity(children.len() * self.problem.variables().len());
-        children
-            .iter()
-            .for_each(|child| self.problem.write_vector(&child.unit, &mut values));
-        Waiting {
-            children,
-            batch: Batch::new(self.problem.variables().len(), values),
-        }
-    }
-
-    /// Whether the batch at hand is one of the scouts'.
-    fn is_scouting(&self) -> bool {
-        let turn = SCOUT_TURN << (self.joined / 2).min(MOST_DOUBLINGS);
-        let ready = self.main.is_fine() && self.main.spent >= self.took.saturating_mul(2);
-        ready && self.generation % turn == turn - 1
-    }
-
-    fn first(&self) -> Vec<Child> {
-        let starts = self.starts.iter().cloned().map(|unit| Child {
-            unit,
-            operator: None,
-        });
-        starts
-            .chain(self.spread(FIRST - self.starts.len()))
-            .collect()
-    }
-
-    fn spread(&self, count: usize) -> Vec<Child> {
-        let key = [self.number, self.generation];
-        let units = variation::hypercube(&self.problem, self.seed, key, count);
-        units
-            .into_iter()
-            .map(|unit| Child {
-                unit,
-                operator: None,
-            })
-            .collect()
-    }
-
-    fn children(&self, crowd: &Crowd) -> Vec<Child> {
-        let parents = Mating::new(&crowd.members, &crowd.fronts, self.problem.goals());
-        let least_first = if crowd.is_fine() { 0.0 } else { RECOMBINED };
-        let shares = self.credit.shares(self.number, least_first);
-        (0..BATCH as u32)
-            .map(|child| {
-                let mut stream = Stream::new(self.seed, self.number, self.generation, child);
-                let operator = pick(&shares, stream.unit());
-                let unit = variation::child(&self.problem, &parents, operator, &mut stream);
-                Child {
-                    unit,
-                    operator: Some(operator),
-                }
-            })
-            .collect()
-    }
-
-    /// Takes one evaluation per vector of the batch, in index order.
-    ///
-    /// # Errors
-    /// When no batch is waiting, the count is wrong, or a value is not a number or too large.
-    /// Then nothing has changed, and the same batch can be told again.
-    pub fn tell(&mut self, told: &[Evaluation]) -> Result<(), TellFault> {
-        let expected = self
-            .waiting
-            .as_ref()
-            .ok_or(TellFault::NothingAsked)?
-            .children
-            .len();
-        check_all(&self.problem, expected, told)?;
-        let children = self
-            .waiting
-            .take()
-            .map_or_else(Vec::new, |waiting| waiting.children);
-        let scouting = self.is_scouting();
-        let mut crowd = std::mem::take(if scouting {
-            &mut self.scouts
-        } else {
-            &mut self.main
-        });
-        let parents = crowd.members.len();
-        let makers: Vec<Option<Operator>> = children.iter().map(|child| child.operator).collect();
-        for (child, evaluation) in children.into_iter().zip(told) {
-            crowd.members.push(self.take(child.unit, evaluation));
-        }
-        crowd.rank();
-        let entered = self.harvest(&crowd, parents);
-        if !scouting {
-            self.reward(&makers, &entered);
-        }
-        crowd.spent += told.len() as u64;
-        crowd.select(self.problem.goals());
-        crowd.settle();
-        *(if scouting {
-            &mut self.scouts
-        } else {
-            &mut self.main
-        }) = crowd;
-        self.join();
-        self.generation += 1;
-        if self.scales.is_none() {
-            self.scales = Scales::freeze(&self.elite, self.problem.goals(), self.tally.evaluations);
-        }
-        Ok(())
-    }
-
-    fn take(&mut self, unit: Vec<f64>, told: &Evaluation) -> Member {
-        let standing = Standing::of(told);
-        self.tally.count(&unit, told, standing);
-        Member {
-            unit,
-            goals: padded(&told.goals),
-            standing,
-        }
-    }
-
-    /// Puts the children that nothing in their population dominates into the archive and says
-    /// which came in. Children are the members from position `parents` on.
-    fn harvest(&mut self, crowd: &Crowd, parents: usize) -> Vec<bool> {
-        let mut entered = vec![false; crowd.members.len() - parents];
-        let first = crowd.fronts.first().map_or(&[][..], Vec::as_slice);
-        for i in first.iter().copied().filter(|i| *i >= parents) {
-            let child = &crowd.members[i];
-            entered[i - parents] = child.standing.is_feasible() && self.elite.insert(child);
-        }
-        self.elite.tidy();
-        entered
-    }
-
-    fn reward(&mut self, makers: &[Option<Operator>], entered: &[bool]) {
-        for (maker, entered) in makers.iter().zip(entered) {
-            if let Some(operator) = maker {
-                self.credit.count(*operator, *entered);
-            }
-        }
-        self.credit.fade(makers.len());
-    }
-
-    /// Lets scouts join when they are fine, or have had twice what the main population needed.
-    fn join(&mut self) {
-        if self.main.is_fine() && self.took == 0 {
-            self.took = self.main.spent;
-        }
-        if self.scouts.is_fine() || self.scouts.spent > self.took.saturating_mul(2) {
-            let scouts = std::mem::take(&mut self.scouts);
-            self.joined = self.joined.saturating_add(1);
-            self.main.members.extend(scouts.members);
-            self.main.rank();
-            self.main.select(self.problem.goals());
-        }
     }
 
     /// A few of the island's best for its neighbour: a good spread over its archive and the best of

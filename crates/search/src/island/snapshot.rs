@@ -2,7 +2,9 @@
 
 use super::credit::Credit;
 use super::crowd::Crowd;
-use super::{FIRST, Island, MOST_STARTS};
+use super::evolution::Evolution;
+use super::turn::FIRST;
+use super::{Island, MOST_STARTS};
 use crate::blocks::Tally;
 use crate::bytes::{Reader, SnapshotFault, Writer};
 use crate::elite::Elite;
@@ -32,6 +34,10 @@ impl Island {
         self.main.write(&mut out, self.problem.goals());
         self.scouts.write(&mut out, self.problem.goals());
         out.u64(self.took);
+        out.u8(u8::from(self.evolution.is_some()));
+        if let Some(evolution) = &self.evolution {
+            evolution.write(&mut out);
+        }
         out.u32(self.joined);
         self.credit.write(&mut out);
         self.tally.write(&mut out);
@@ -57,6 +63,15 @@ impl Island {
         let main = Crowd::read(&mut from, problem)?;
         let scouts = Crowd::read(&mut from, problem)?;
         let took = from.u64("evaluations until fine")?;
+        let evolution = if from.flag("evolution flag")? {
+            Some(Evolution::read(&mut from, problem)?)
+        } else {
+            None
+        };
+        from.require(
+            evolution.is_none() || problem.goals() == 1,
+            "evolution flag",
+        )?;
         let joined = from.u32("joined scouts")?;
         from.require(generation == 0 || !main.members.is_empty(), "population")?;
         let hatched = scouts.spent < FIRST as u64 || !scouts.members.is_empty();
@@ -74,6 +89,7 @@ impl Island {
             generation,
             main,
             scouts,
+            evolution,
             took,
             joined,
             credit,

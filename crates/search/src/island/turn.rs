@@ -1,0 +1,108 @@
+//! Whose turn it is, and the batch of that turn.
+
+use super::credit::pick;
+use super::crowd::Crowd;
+use super::evolution::Evolution;
+use super::mating::Mating;
+use super::settings::MOST_STARTS;
+use super::{Child, Island, Waiting, variation};
+use crate::batch::Batch;
+use crate::random::Stream;
+
+/// Vectors of the first batch, the start points among them.
+pub(super) const FIRST: usize = MOST_STARTS;
+/// Vectors of every other batch; a divisor of [`BORDER`].
+const BATCH: usize = 25;
+/// Once the main population is fine, and has had twice the evaluations that this took, every so
+/// many batches one goes to the scouts: a population that begins anew elsewhere, and joins the
+/// main one when it is fine itself. The interval doubles with every other joining, up to four times.
+const SCOUT_TURN: u32 = 4;
+const MOST_DOUBLINGS: u32 = 4;
+/// Children made by recombination in the wide phase, at least.
+const RECOMBINED: f64 = 0.5;
+
+/// Who makes a batch.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Turn {
+    First,
+    Main,
+    Scouts,
+    Evolution,
+}
+
+impl Island {
+    pub(super) fn turn(&self) -> Turn {
+        let interval = SCOUT_TURN << (self.joined / 2).min(MOST_DOUBLINGS);
+        let ready = self.main.is_fine() && self.main.spent >= self.took.saturating_mul(2);
+        if self.generation == 0 {
+            Turn::First
+        } else if self.evolution.is_some() && self.generation % 2 == 1 {
+            Turn::Evolution
+        } else if ready && self.generation % interval == interval - 1 {
+            Turn::Scouts
+        } else {
+            Turn::Main
+        }
+    }
+
+    pub(super) fn next(&self) -> Waiting {
+        let children = match self.turn() {
+            Turn::First => self.first(),
+            Turn::Main => self.children(&self.main),
+            Turn::Scouts if self.scouts.spent < FIRST as u64 => self.spread(BATCH),
+            Turn::Scouts => self.children(&self.scouts),
+            Turn::Evolution => self.evolved(),
+        };
+        let width = self.problem.variables().len();
+        let mut values = Vec::with_capacity(children.len() * width);
+        for child in &children {
+            self.problem.write_vector(&child.unit, &mut values);
+        }
+        Waiting {
+            children,
+            batch: Batch::new(width, values),
+        }
+    }
+
+    pub(super) fn stream(&self, child: u32) -> Stream {
+        Stream::new(self.seed, self.number, self.generation, child)
+    }
+
+    fn first(&self) -> Vec<Child> {
+        let mut children: Vec<Child> = self.starts.iter().cloned().map(Child::plain).collect();
+        children.extend(self.spread(FIRST - self.starts.len()));
+        children
+    }
+
+    fn spread(&self, count: usize) -> Vec<Child> {
+        let key = [self.number, self.generation];
+        let units = variation::hypercube(&self.problem, self.seed, key, count);
+        units.into_iter().map(Child::plain).collect()
+    }
+
+    fn children(&self, crowd: &Crowd) -> Vec<Child> {
+        let parents = Mating::new(&crowd.members, &crowd.fronts, self.problem.goals());
+        let least_first = if crowd.is_fine() { 0.0 } else { RECOMBINED };
+        let shares = self.credit.shares(self.number, least_first);
+        let child = |child: u32| {
+            let mut stream = self.stream(child);
+            let operator = pick(&shares, stream.unit());
+            let unit = variation::child(&self.problem, &parents, operator, &mut stream);
+            Child {
+                unit,
+                operator: Some(operator),
+            }
+        };
+        (0..BATCH as u32).map(child).collect()
+    }
+
+    fn evolved(&self) -> Vec<Child> {
+        let child = |strategy: &Evolution, child: u32| {
+            Child::plain(strategy.child(&self.problem, &mut self.stream(child)))
+        };
+        let strategy = self.evolution.iter();
+        strategy
+            .flat_map(|strategy| (0..BATCH as u32).map(move |i| child(strategy, i)))
+            .collect()
+    }
+}
