@@ -8,6 +8,7 @@ package_of() {
   case $1 in
     cc) echo gcc libc6-dev ;;
     python3-venv) echo python3-venv ;;
+    postgres) echo postgresql ;;
     *) echo "$1" ;; # jq, curl, git, python3: the package is named as the command
   esac
 }
@@ -15,6 +16,7 @@ package_of() {
 present() {
   case $1 in
     python3-venv) python3 -c 'import ensurepip, venv' 2>/dev/null ;;
+    postgres) compgen -G '/usr/lib/postgresql/*/bin/initdb' >/dev/null || command -v initdb >/dev/null ;;
     *) command -v "$1" >/dev/null ;;
   esac
 }
@@ -33,7 +35,8 @@ need() {
   fi
   command -v apt-get >/dev/null || give_up "$install"
   echo "installing ${missing[*]}"
-  "${root[@]}" apt-get update -qq >/dev/null && "${root[@]}" $install -qq >/dev/null ||
+  "${root[@]}" apt-get update -qq >/dev/null &&
+    "${root[@]}" env DEBIAN_FRONTEND=noninteractive $install -qq >/dev/null ||
     give_up "$install"
   for name in "$@"; do
     present "$name" || give_up "$install"
