@@ -1,7 +1,11 @@
 //! Every demo file is read by the parser and accepted by the schema that is made from the same
 //! tables; `jsonschema` judges the schema from outside.
 
-use leanwright_design::{job_schema, parse_job, parse_vehicle, vehicle_schema};
+mod common;
+
+use leanwright_design::{
+    Compiled, FindingKind, job_schema, parse_job, parse_vehicle, vehicle_schema,
+};
 use std::path::{Path, PathBuf};
 
 fn files(below: &str) -> Vec<PathBuf> {
@@ -59,6 +63,13 @@ fn every_demo_job_is_read_and_fits_the_schema() {
         accepted(&job_schema(), &path);
         let again = serde_json::to_string(&job).unwrap();
         assert_eq!(parse_job(&again).unwrap(), job, "{}", path.display());
+        let compiled = Compiled::new(&job).unwrap_or_else(|f| panic!("{}: {f:#?}", path.display()));
+        assert!(
+            compiled
+                .findings()
+                .iter()
+                .all(|f| f.kind != FindingKind::SubmittedFails)
+        );
     }
 }
 
@@ -67,4 +78,26 @@ fn both_schemas_are_valid_json_schema() {
     for schema in [job_schema(), vehicle_schema()] {
         assert!(jsonschema::meta::is_valid(&schema));
     }
+}
+
+/// The schema refuses what breaks a shape, too; it can't know the rules between fields.
+#[test]
+fn the_schema_refuses_broken_shapes() {
+    let path = files("vehicles").remove(0);
+    let text = std::fs::read_to_string(&path).unwrap();
+    let base: serde_json::Value = serde_json::from_str(&text).unwrap();
+    let validator = jsonschema::validator_for(&vehicle_schema()).unwrap();
+    let rows = include_str!("bad_input/vehicle.txt");
+    let shapes = rows.split("# rules").next().unwrap_or_default().lines();
+    let mut count = 0;
+    for row in shapes.filter(|line| line.starts_with('/')) {
+        let columns: Vec<&str> = row.split(" | ").collect();
+        let value: serde_json::Value = serde_json::from_str(columns[1]).unwrap();
+        let broken = common::changed(&base, &[(columns[0], value)]);
+        // A direction of zeros is the one shape that a schema states only in words.
+        let zeros = columns[1].contains("[0, 0, 0]");
+        assert!(zeros || !validator.is_valid(&broken), "{row}");
+        count += 1;
+    }
+    assert!(count > 20);
 }
