@@ -177,7 +177,7 @@ macro_rules! suite {
         $crate::suite!(@ $place, races:
             both_inputs_at_once_wake_the_successor_once, cancel_against_publish_has_one_winner,
             rescue_against_beat_has_one_winner, rescue_against_publish_has_one_winner,
-            one_key_submitted_at_once_makes_one_job);
+            one_key_submitted_at_once_makes_one_job, ended_jobs_leave_nothing_open);
         $crate::suite!(@ $place, retention:
             checkpoints_go_when_their_readers_are_done, anchors_stay_until_the_next_is_whole,
             a_damaged_checkpoint_is_found, a_job_rewinds_to_its_newest_whole_epoch,

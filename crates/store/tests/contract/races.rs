@@ -153,3 +153,65 @@ pub async fn one_key_submitted_at_once_makes_one_job(place: impl Place) {
     };
     assert_eq!(world.store.jobs(&filter).await.unwrap().jobs.len(), ROUNDS);
 }
+
+/// Workers complete and tell successors while the jobs are cancelled, failed, rewound and rescued under
+/// them: none of what they add may outlive its job's end.
+pub async fn ended_jobs_leave_nothing_open(place: impl Place) {
+    let world = World::with(place, |options| options.attempts = 1_000).await;
+    for _ in 0..6 {
+        let id = world.submit(6, 40).await;
+        let workers: Vec<_> = (0..6)
+            .map(|number| {
+                let (store, id) = (world.store.clone(), id.clone());
+                tokio::spawn(async move { work_until_ended(&store, &id, number).await })
+            })
+            .collect();
+        while world.store.job(&id).await.unwrap().last_event < 12 {
+            world
+                .jump(world.store.lease() + Duration::from_secs(1))
+                .await;
+            world.store.rescue().await.unwrap();
+        }
+        // A worker may have ended it as failed already.
+        drop(world.store.cancel(&id).await);
+        for worker in workers {
+            worker.await.unwrap();
+        }
+    }
+    for left in [
+        "UPDATE slices SET arrived = arrived WHERE state IN ('waiting', 'ready', 'running')",
+        "UPDATE checkpoints SET reads = reads WHERE epoch >= 0",
+    ] {
+        assert_eq!(world.place.raw(left.into()).await.unwrap(), 0, "{left}");
+    }
+}
+
+async fn work_until_ended(store: &Store, id: &JobId, number: u32) {
+    let name = number.to_string();
+    for turn in 0.. {
+        if store.job(id).await.unwrap().state.is_final() {
+            return;
+        }
+        let Some(claim) = store.claim(&worker(&name)).await.unwrap() else {
+            continue;
+        };
+        let successors = ring(&claim, 6, 40);
+        let done = Completion {
+            checkpoint: b"c",
+            readers: successors.len() as u32,
+            read: &ring_reads(&claim, 6),
+            successors: &successors,
+            event: (turn % 3 == 0).then_some(("epoch", b"{}".as_slice())),
+            ..Completion::default()
+        };
+        let outcome = match (number, turn % 16) {
+            (0, 15) => store.rewind(&claim).await.map(drop),
+            (1, 15) if turn > 60 => store.fail(&claim, "asked to", b"{}").await,
+            _ => store.complete(&claim, &done).await,
+        };
+        assert!(
+            matches!(outcome, Ok(()) | Err(Error::LeaseLost)),
+            "{outcome:?}"
+        );
+    }
+}
