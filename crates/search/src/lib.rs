@@ -44,6 +44,7 @@ mod blocks;
 mod bytes;
 mod elite;
 mod evaluation;
+mod evolution;
 mod front;
 mod hypervolume;
 mod island;

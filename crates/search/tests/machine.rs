@@ -3,7 +3,7 @@
 
 mod common;
 
-use common::{bnh, c2_dtlz2, dtlz2_five, run, zdt4};
+use common::{Case, beam, bnh, c2_dtlz2, dtlz2_five, run, zdt1, zdt4};
 use leanwright_search::{
     Archive, Evaluation, Island, Polish, Problem, ReceiveFault, Settings, SnapshotFault, TellFault,
     Variable,
@@ -16,7 +16,7 @@ fn step(island: &mut Island, evaluate: fn(&[f64]) -> Evaluation) {
 
 #[test]
 fn resumed_at_every_batch_gives_the_same_bits() {
-    for case in [zdt4(), bnh(), c2_dtlz2(), dtlz2_five()] {
+    for case in [zdt4(), bnh(), c2_dtlz2(), dtlz2_five(), beam()] {
         let problem = case.problem();
         let mut settings = Settings::new(3, 1);
         settings.starts = vec![
@@ -217,17 +217,21 @@ fn drive(polish: &mut Polish, evaluate: fn(&[f64]) -> Evaluation) {
     }
 }
 
-#[test]
-fn polish_improves_points_and_resumes_at_every_batch() {
-    let case = bnh();
+/// Polishes points of a short run and checks that the front gets better, within the budget, and
+/// that a polish resumed at every batch is the same to the last bit.
+fn check_polish(case: &Case, budget: u32) {
     let problem = case.problem();
     let mut island = Island::start(&problem, &Settings::new(1, 0)).unwrap();
-    run(&mut island, case.evaluate, 500);
+    run(&mut island, case.evaluate, 1_000);
     let mut archive = Archive::merge(&problem, &[island.snapshot()]).unwrap();
     let chosen = archive.choose(8);
-    let before = case.score(&chosen.iter().map(|p| p.goals.clone()).collect::<Vec<_>>());
+    let score = |archive: &Archive| {
+        let goals: Vec<Vec<f64>> = archive.choose(8).into_iter().map(|p| p.goals).collect();
+        case.score(&goals)
+    };
+    let before = score(&archive);
     for point in &chosen {
-        let mut polish = Polish::start(&archive, point, 150).unwrap();
+        let mut polish = Polish::start(&archive, point, budget).unwrap();
         let mut parts = polish.clone();
         drive(&mut polish, case.evaluate);
         while let Some(batch) = parts.ask().cloned() {
@@ -237,13 +241,22 @@ fn polish_improves_points_and_resumes_at_every_batch() {
             parts.tell(&told).unwrap();
         }
         assert_eq!(polish.snapshot(), parts.snapshot());
-        assert!(polish.evaluations() <= 150);
+        assert!(polish.is_finished() && polish.evaluations() <= u64::from(budget));
         let seen = archive.evaluations();
         archive.take_polish(&polish).unwrap();
         assert_eq!(archive.evaluations(), seen + polish.evaluations());
     }
-    let after: Vec<Vec<f64>> = archive.choose(8).into_iter().map(|p| p.goals).collect();
-    assert!(case.score(&after) > before);
+    assert!(score(&archive) > before, "{}", case.name);
+}
+
+#[test]
+fn polish_by_simplex_improves_points() {
+    check_polish(&bnh(), 150);
+}
+
+#[test]
+fn polish_by_evolution_improves_points() {
+    check_polish(&zdt1(), 300);
 }
 
 #[test]

@@ -65,6 +65,18 @@ fn ends_of_a_front() {
     );
 }
 
+/// Derived: at the optimum both requirements hold with equality, b = (20,000 · 6 / 9)^(1/3) mm and
+/// the area is 3 b².
+#[test]
+fn lightest_beam() {
+    let least = search(&common::beam(), 4_000)[0].goals[0];
+    let width = (20_000.0 * 6.0 / 9.0f64).cbrt();
+    assert!(
+        (least / (3.0 * width * width) - 1.0).abs() < 1e-6,
+        "{least}"
+    );
+}
+
 fn least(
     bounds: &[(f64, f64)],
     violations: usize,

@@ -2,7 +2,6 @@
 
 mod credit;
 mod crowd;
-mod evolution;
 mod mating;
 mod settings;
 mod snapshot;
@@ -17,13 +16,13 @@ use crate::archive::progress;
 use crate::batch::Batch;
 use crate::blocks::{Blocks, Tally};
 use crate::elite::{Elite, extremes};
+use crate::evolution::Evolution;
 use crate::problem::Problem;
 use crate::progress::{Progress, Scales};
 use crate::standing::Member;
 use crate::subset;
 use credit::{Credit, Operator};
 use crowd::Crowd;
-use evolution::Evolution;
 use thiserror::Error;
 
 /// Every multiple of this many evaluations is a batch border.

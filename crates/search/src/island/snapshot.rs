@@ -2,12 +2,12 @@
 
 use super::credit::Credit;
 use super::crowd::Crowd;
-use super::evolution::Evolution;
 use super::turn::FIRST;
 use super::{Island, MOST_STARTS};
 use crate::blocks::Tally;
 use crate::bytes::{Reader, SnapshotFault, Writer};
 use crate::elite::Elite;
+use crate::evolution::Evolution;
 use crate::problem::Problem;
 use crate::progress::Scales;
 

@@ -1,9 +1,9 @@
 //! What a batch's figures change.
 
-use super::evolution::{Evolution, compare};
 use super::turn::Turn;
 use super::{Child, Crowd, Island, Operator};
 use crate::evaluation::{Evaluation, TellFault, check_all};
+use crate::evolution::{Evolution, compare};
 use crate::progress::Scales;
 use crate::random::WHOLE;
 use crate::standing::{Member, Standing, padded};

@@ -2,11 +2,11 @@
 
 use super::credit::pick;
 use super::crowd::Crowd;
-use super::evolution::Evolution;
 use super::mating::Mating;
 use super::settings::MOST_STARTS;
 use super::{Child, Island, Waiting, variation};
 use crate::batch::Batch;
+use crate::evolution::Evolution;
 use crate::random::Stream;
 
 /// Vectors of the first batch, the start points among them.

@@ -2,11 +2,11 @@
 //!
 //! The goals become one figure by an achievement scalarising function (Wierzbicki 1980): with w
 //! the front's extent per goal and z one extent better than the start in every goal, the largest
-//! (f − z)/w plus a small part of their sum. Violations are added as an exact penalty. The simplex
-//! of Nelder & Mead searches in coordinates that are folded back at the bounds.
-//!
-//! Good to about ten variables: beyond, a simplex slows down.
+//! (f − z)/w plus a small part of their sum. Violations are added as an exact penalty. Up to ten free
+//! variables the simplex of Nelder & Mead searches, in coordinates that are folded back at the
+//! bounds; beyond, an evolution strategy.
 
+mod engine;
 mod simplex;
 
 use crate::archive::{Archive, Point, progress};
@@ -18,7 +18,7 @@ use crate::evaluation::{Evaluation, LARGEST, TellFault, check_all};
 use crate::problem::Problem;
 use crate::progress::{Progress, Scales};
 use crate::standing::{Frame, Goals, Member, Standing, padded};
-use simplex::Simplex;
+use engine::Engine;
 use thiserror::Error;
 
 const KIND: u8 = b'p';
@@ -32,11 +32,6 @@ const PENALTY: f64 = 10.0;
 /// What a candidate without numbers costs before its distance is added.
 const APART: f64 = 1e6;
 const LARGEST_COST: f64 = 1e200;
-/// The first simplex's size in units of the variables' ranges; each further one is a quarter.
-const FIRST_SIZE: f64 = 0.05;
-const SHRINK: f64 = 0.25;
-const LEAST_SIZE: f64 = 1e-7;
-
 /// Why a polish can't start.
 #[derive(Clone, Debug, PartialEq, Error)]
 pub enum PolishFault {
@@ -73,8 +68,7 @@ pub struct Polish {
     start: Vec<f64>,
     aim: Goals,
     scales: Scales,
-    simplex: Simplex,
-    size: f64,
+    engine: Engine,
     /// The best cost so far, and where (folded back).
     best: (f64, Vec<f64>),
     costs: Vec<f64>,
@@ -115,8 +109,7 @@ impl Polish {
         Self {
             problem: problem.clone(),
             budget,
-            simplex: Simplex::new(&start, FIRST_SIZE),
-            size: FIRST_SIZE,
+            engine: Engine::around(&start),
             best: (f64::INFINITY, start.clone()),
             // Without a free variable there is nothing to refine.
             finished: start.is_empty(),
@@ -142,31 +135,21 @@ impl Polish {
 
     fn next(&mut self) -> Option<Waiting> {
         let left = self.budget as usize - self.costs.len();
-        let mut points = self.simplex.wanted();
-        while points.is_empty() && self.size * SHRINK >= LEAST_SIZE {
-            self.size *= SHRINK;
-            self.simplex = Simplex::new(&self.best.1, self.size);
-            points = self.simplex.wanted();
-        }
-        points.truncate(left);
-        if points.is_empty() {
+        let mut units = if left == 0 {
+            Vec::new()
+        } else {
+            self.engine.wanted(&self.problem, &self.best.1)
+        };
+        units.truncate(left);
+        if units.is_empty() {
             return None;
         }
-        let units: Vec<Vec<f64>> = points.iter().map(|point| self.folded(point)).collect();
         let mut values = Vec::new();
         units
             .iter()
             .for_each(|unit| self.problem.write_vector(unit, &mut values));
         let batch = Batch::new(self.problem.variables().len(), values);
         Some(Waiting { units, batch })
-    }
-
-    fn folded(&self, point: &[f64]) -> Vec<f64> {
-        point
-            .iter()
-            .enumerate()
-            .map(|(i, x)| self.problem.snap(i, fold(*x)))
-            .collect()
     }
 
     /// Takes one evaluation per vector of the batch, in index order.
@@ -185,29 +168,34 @@ impl Polish {
             .waiting
             .take()
             .map_or_else(Vec::new, |waiting| waiting.units);
-        for (unit, evaluation) in units.into_iter().zip(told) {
+        let mut costs = Vec::with_capacity(units.len());
+        for (unit, evaluation) in units.iter().zip(told) {
             let standing = Standing::of(evaluation);
-            self.tally.count(&unit, evaluation, standing);
+            self.tally.count(unit, evaluation, standing);
+            let unit = unit.clone();
             let member = Member {
                 unit,
                 goals: padded(&evaluation.goals),
                 standing,
             };
-            self.take_cost(self.cost(&member), &member.unit);
+            costs.push(self.cost(&member));
             if standing.is_feasible() {
                 self.elite.insert(&member);
             }
         }
         self.elite.tidy();
+        self.take_costs(&units, &costs);
         Ok(())
     }
 
-    fn take_cost(&mut self, cost: f64, unit: &[f64]) {
-        if cost < self.best.0 {
-            self.best = (cost, unit.to_vec());
+    fn take_costs(&mut self, units: &[Vec<f64>], costs: &[f64]) {
+        for (unit, cost) in units.iter().zip(costs) {
+            if *cost < self.best.0 {
+                self.best = (*cost, unit.clone());
+            }
         }
-        self.costs.push(cost);
-        self.simplex.tell(cost);
+        self.costs.extend(costs);
+        self.engine.tell(units, costs, &self.best.1);
     }
 
     fn cost(&self, member: &Member) -> f64 {
@@ -294,23 +282,17 @@ impl Polish {
 
     /// Goes through costs that were told before.
     fn replay(&mut self, costs: &[f64]) {
-        let mut left = costs.iter();
-        while left.len() > 0 && self.ask().is_some() {
+        let mut left = costs;
+        while !left.is_empty() && self.ask().is_some() {
             let units = self
                 .waiting
                 .take()
                 .map_or_else(Vec::new, |waiting| waiting.units);
-            for (unit, cost) in units.iter().zip(left.by_ref()) {
-                self.take_cost(*cost, unit);
-            }
+            let (now, later) = left.split_at(units.len().min(left.len()));
+            self.take_costs(&units[..now.len()], now);
+            left = later;
         }
     }
-}
-
-/// Reflects a coordinate back into 0…1 as often as needed.
-fn fold(x: f64) -> f64 {
-    let within = x - 2.0 * (0.5 * x).floor();
-    if within > 1.0 { 2.0 - within } else { within }
 }
 
 fn check_width(what: &'static str, expected: usize, found: usize) -> Result<(), PolishFault> {

@@ -502,6 +502,19 @@ pub fn water() -> Case {
     })
 }
 
+/// A beam of one goal and one requirement: the lightest rectangle b × h (mm) whose section modulus
+/// is at least 20,000 mm³ and whose height is at most three widths.
+pub fn beam() -> Case {
+    let bounds = vec![(5.0, 100.0), (5.0, 200.0)];
+    bound("beam", bounds, 2, (&[0.0], &[20_000.0]), 0.0, |x| {
+        let modulus = x[0] * x[1] * x[1] / 6.0;
+        Evaluation::assembled(
+            vec![x[0] * x[1]],
+            vec![1.0 - modulus / 20_000.0, x[1] / (3.0 * x[0]) - 1.0],
+        )
+    })
+}
+
 /// The problems of the quality table.
 pub fn all() -> Vec<Case> {
     vec![

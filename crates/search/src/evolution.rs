@@ -1,4 +1,4 @@
-//! An evolution strategy that learns scales and correlations, for one goal.
+//! An evolution strategy that learns scales and correlations, for one goal or one cost.
 //!
 //! H.-G. Beyer, B. Sendhoff, "Simplify your covariance matrix adaptation evolution strategy", IEEE
 //! Trans. Evol. Comput. 21 (2017): a matrix M turns standard normal steps z into steps d = M z, and
@@ -20,7 +20,7 @@ const PATIENCE: u32 = 30;
 
 /// One running strategy.
 #[derive(Clone, Debug)]
-pub(super) struct Evolution {
+pub(crate) struct Evolution {
     mean: Vec<f64>,
     step: f64,
     path: Vec<f64>,
@@ -35,6 +35,11 @@ impl Evolution {
     /// A strategy around a point.
     pub fn around(unit: &[f64]) -> Self {
         Self::begin(unit.to_vec(), NEAR_STEP, 0)
+    }
+
+    /// A strategy around a point with a first step of that length.
+    pub fn near(unit: &[f64], step: f64) -> Self {
+        Self::begin(unit.to_vec(), step, 0)
     }
 
     fn begin(mean: Vec<f64>, step: f64, restarts: u32) -> Self {
@@ -192,7 +197,7 @@ impl Evolution {
 }
 
 /// The better first: by the rules of constrained dominance, then by the goal.
-pub(super) fn compare(a: &Member, b: &Member) -> std::cmp::Ordering {
+pub(crate) fn compare(a: &Member, b: &Member) -> std::cmp::Ordering {
     a.standing
         .order(b.standing)
         .then(a.goals[0].total_cmp(&b.goals[0]))
