@@ -1,5 +1,6 @@
 //! What only PostgreSQL has: a server that several processes share and that can go away.
 
+pub mod cuts;
 pub mod faults;
 pub mod opening;
 pub mod sharing;
