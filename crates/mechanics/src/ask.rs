@@ -117,7 +117,7 @@ impl Default for Answer {
 pub struct Where {
     /// Lean, degrees, ISO roll: positive leans right.
     pub lean_deg: f64,
-    /// Crank angle, degrees, right-handed about the crank axis.
+    /// Crank angle, degrees, right-handed about the crank axis; of a slider its travel, mm.
     pub steer_deg: f64,
     /// Mean travel, mm, positive when the wheels rise.
     pub travel_mm: f64,

@@ -27,16 +27,6 @@ pub(crate) struct Sample {
 }
 
 impl Sample {
-    /// This pose as the place of a worst value.
-    pub fn place(&self) -> Where {
-        Where {
-            lean_deg: tidy(self.lean.to_degrees()),
-            steer_deg: tidy(self.crank.to_degrees()),
-            travel_mm: self.travel,
-            ..Where::default()
-        }
-    }
-
     /// Height of a point of the frame above the ground, mm.
     pub fn height_of(&self, point: kinematics::V3<f64>) -> f64 {
         self.pose.up.dot(point) + self.pose.height
@@ -99,6 +89,32 @@ impl<'a> Candidate<'a> {
         }
     }
 
+    /// The drive of a crank angle in degrees; a slider's is its travel in mm as it stands.
+    pub fn drive(&self, shown: f64) -> f64 {
+        match self.linkage.machine().layout {
+            Layout::Slider => shown,
+            _ => shown.to_radians(),
+        }
+    }
+
+    /// What is shown for a drive: degrees of the crank, mm of a slider.
+    pub fn shown(&self, drive: f64) -> f64 {
+        match self.linkage.machine().layout {
+            Layout::Slider => drive,
+            _ => tidy(drive.to_degrees()),
+        }
+    }
+
+    /// The place of a sample.
+    pub fn place(&self, sample: &Sample) -> Where {
+        Where {
+            lean_deg: tidy(sample.lean.to_degrees()),
+            steer_deg: self.shown(sample.crank),
+            travel_mm: sample.travel,
+            ..Where::default()
+        }
+    }
+
     /// Handlebar angle per crank angle.
     pub fn handlebar_per_crank(&self) -> f64 {
         self.inner.fittings.handlebar_per_crank.unwrap_or(1.0)
@@ -153,9 +169,9 @@ pub(crate) fn tighten(room: &mut (f64, Stop), value: f64, stop: Stop) {
 /// What a failed pose says about the stop.
 pub(crate) fn stop_of(failure: Failure) -> Stop {
     match failure {
-        // The tie-rod loop closes as long as rod and knuckle arm are not in line.
+        // These loops close as long as rod and knuckle arm are not in line.
         Failure::CannotAssemble {
-            which: Loop::TieRod(side),
+            which: Loop::TieRod(side) | Loop::DragLink(side) | Loop::CrossRod(side),
             ..
         } => Stop::DeadCentre(side),
         Failure::CannotAssemble { which, .. } => Stop::Assembly(which),

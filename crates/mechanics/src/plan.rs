@@ -60,7 +60,7 @@ struct Planned {
     mirrored: Vec<Pick>,
     /// Stop rows of both layouts.
     stops: [Vec<usize>; 2],
-    /// Crank angles, radians, for limits of lean; of both layouts.
+    /// Crank angles, degrees, for limits of lean; of both layouts.
     cranks: [Vec<f64>; 2],
 }
 

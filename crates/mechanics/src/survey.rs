@@ -91,7 +91,7 @@ impl<'a> Survey<'a> {
     /// rising order. What cannot be reached is left out.
     pub fn over_lean(&self, range: [f64; 2], step: f64, crank_deg: f64) -> Vec<Point> {
         let candidate = self.candidate();
-        let crank = crank_deg.to_radians();
+        let crank = candidate.drive(crank_deg);
         let Some(upright) = upright(&candidate, crank) else {
             return Vec::new();
         };
@@ -148,7 +148,7 @@ impl<'a> Survey<'a> {
     /// cannot be reached upright.
     pub fn lean_ends(&self, crank_deg: f64) -> Option<[LeanEnd; 2]> {
         let candidate = self.candidate();
-        let upright = upright(&candidate, crank_deg.to_radians())?;
+        let upright = upright(&candidate, candidate.drive(crank_deg))?;
         Some([Side::Right, Side::Left].map(|to| {
             // Roll is positive to the right.
             let end = lean_stop(&candidate, &upright, -outward(to));
@@ -217,7 +217,7 @@ fn sweep(candidate: &Candidate, axis: Axis, zero: &Sample, places: &[f64]) -> Ve
         .collect()
 }
 
-/// The upright pose at a crank angle, radians.
+/// The upright pose at a drive.
 fn upright(candidate: &Candidate, crank: f64) -> Option<Sample> {
     reached(candidate, 0.0, crank)
 }

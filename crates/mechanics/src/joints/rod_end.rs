@@ -10,16 +10,79 @@
 use super::on_side;
 use crate::set_up::outward;
 use crate::settings::Fittings;
-use kinematics::{Linkage, Pose, Side, V3};
+use kinematics::{Layout, Linkage, Pose, Side, V3};
+
+/// The bolt of a rod's inner end.
+#[derive(Clone, Copy, Debug)]
+enum InnerBolt {
+    /// Turns with the crank, by as much as the rod end does about its axis. In frame axes in
+    /// the design pose, like the rod end's radius vector.
+    OnCrank {
+        bolt: V3<f64>,
+        axis: V3<f64>,
+        point: V3<f64>,
+        reach: V3<f64>,
+    },
+    /// On a rail or a centre link: keeps its direction.
+    Carried(V3<f64>),
+    /// On the other knuckle, in that knuckle's coordinates.
+    OnKnuckle { bolt: [f64; 3], of: Side },
+}
+
+impl InnerBolt {
+    fn new(linkage: &Linkage, side: Side, given: Option<V3<f64>>, design: &Pose<f64>) -> InnerBolt {
+        let machine = linkage.machine();
+        let axis = machine.crank.direction.unit();
+        let point = machine.crank.point;
+        let or = |usual: V3<f64>| given.map_or(usual, |v| on_side(v, side).unit());
+        match machine.layout {
+            Layout::CentreCrank => InnerBolt::OnCrank {
+                bolt: or(axis),
+                axis,
+                point,
+                reach: (design.corner(side).rod_inner - point).across(axis),
+            },
+            // Upright, and square to the rail.
+            Layout::Slider => InnerBolt::Carried(or(V3::new(0.0, 0.0, 1.0).across(axis).unit())),
+            Layout::IdlerParallelogram { .. } => InnerBolt::Carried(or(axis)),
+            Layout::CrossRod { .. } => {
+                let of = match side {
+                    Side::Left => Side::Right,
+                    Side::Right => Side::Left,
+                };
+                let bolt = or(design.corner(of).kingpin);
+                InnerBolt::OnKnuckle {
+                    bolt: linkage.knuckle_coordinates(of, bolt),
+                    of,
+                }
+            }
+        }
+    }
+
+    fn in_pose(&self, pose: &Pose<f64>, side: Side) -> V3<f64> {
+        match *self {
+            InnerBolt::OnCrank {
+                bolt,
+                axis,
+                point,
+                reach,
+            } => {
+                let to = (pose.corner(side).rod_inner - point).across(axis);
+                let scale = 1.0 / reach.norm2();
+                let cosine = reach.dot(to) * scale;
+                let sine = axis.dot(reach.cross(to)) * scale;
+                bolt.rotated(axis, cosine, sine)
+            }
+            InnerBolt::Carried(bolt) => bolt,
+            InnerBolt::OnKnuckle { bolt, of } => pose.corner(of).knuckle_vector(bolt),
+        }
+    }
+}
 
 /// Both rod ends of one side.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct RodEnds {
-    /// Crank axis, and the inner bolt in frame axes in the design pose.
-    axis: V3<f64>,
-    inner_bolt: V3<f64>,
-    point: V3<f64>,
-    inner_design: V3<f64>,
+    inner_bolt: InnerBolt,
     /// Outer bolt in knuckle coordinates.
     outer_bolt: [f64; 3],
     /// Cosine and sine of the clock angle from inner to outer eye about the rod.
@@ -28,16 +91,12 @@ pub(super) struct RodEnds {
 
 impl RodEnds {
     pub fn new(linkage: &Linkage, side: Side, fittings: &Fittings, design: &Pose<f64>) -> RodEnds {
-        let crank = &linkage.machine().crank;
-        let axis = crank.direction.unit();
-        let corner = design.corner(side);
-        let own = |v: V3<f64>| on_side(v, side).unit();
-        let outer = fittings.outer_bolt.map_or(corner.kingpin, own);
+        let kingpin = design.corner(side).kingpin;
+        let outer = fittings
+            .outer_bolt
+            .map_or(kingpin, |v| on_side(v, side).unit());
         let mut ends = RodEnds {
-            axis,
-            inner_bolt: fittings.inner_bolt.map_or(axis, own),
-            point: crank.point,
-            inner_design: corner.rod_inner,
+            inner_bolt: InnerBolt::new(linkage, side, fittings.inner_bolt, design),
             outer_bolt: linkage.knuckle_coordinates(side, outer),
             clock: [1.0, 0.0],
         };
@@ -52,21 +111,11 @@ impl RodEnds {
         ends
     }
 
-    /// The inner bolt in a pose: it turns with the crank.
-    fn inner_bolt(&self, rod_inner: V3<f64>) -> V3<f64> {
-        let from = (self.inner_design - self.point).across(self.axis);
-        let to = (rod_inner - self.point).across(self.axis);
-        let scale = 1.0 / from.norm2();
-        let cosine = from.dot(to) * scale;
-        let sine = self.axis.dot(from.cross(to)) * scale;
-        self.inner_bolt.rotated(self.axis, cosine, sine)
-    }
-
     /// Both bolts' parts perpendicular to the rod, and the rod's direction.
     fn about_rod(&self, pose: &Pose<f64>, side: Side) -> [V3<f64>; 3] {
         let corner = pose.corner(side);
         let rod = (corner.rod_outer - corner.rod_inner).unit();
-        let inner = self.inner_bolt(corner.rod_inner).across(rod);
+        let inner = self.inner_bolt.in_pose(pose, side).across(rod);
         let outer = corner.knuckle_vector(self.outer_bolt).across(rod);
         [inner, outer, rod]
     }

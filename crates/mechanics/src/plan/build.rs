@@ -137,8 +137,7 @@ impl Plan {
                 _ => return Vec::new(),
             };
             let range = if mirrored { folded(range) } else { range };
-            let places = places(range, LIMIT_STEP_DEG);
-            places.into_iter().map(f64::to_radians).collect()
+            places(range, LIMIT_STEP_DEG)
         };
         Planned {
             ask: *ask,

@@ -205,7 +205,7 @@ impl<'v> View<'v, '_> {
         rows.iter().map(|&i| &self.scratch.stops[i])
     }
 
-    /// Crank angles of the ask, radians.
+    /// Crank angles of the ask, degrees.
     pub fn cranks(&self) -> &'v [f64] {
         &self.planned.cranks[usize::from(self.candidate.symmetric)]
     }

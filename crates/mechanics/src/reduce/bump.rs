@@ -33,7 +33,7 @@ pub(super) fn slope(view: &View) -> Answer {
         true => Side::Right,
         false => Side::Left,
     };
-    let mut place = zero.place();
+    let mut place = view.candidate.place(&zero);
     place.side = Some(side);
     Answer {
         value: slopes[side as usize].to_degrees(),
@@ -46,7 +46,7 @@ pub(super) fn slope(view: &View) -> Answer {
 pub(super) fn part(view: &View, sign: f64) -> Answer {
     let zero = travel_zero(view.candidate);
     let mut worst = Worst::largest();
-    worst.see(0.0, || zero.place());
+    worst.see(0.0, || view.candidate.place(&zero));
     for (up, down) in view.travel_pairs() {
         for side in SIDES {
             let (a, b) = (
@@ -54,7 +54,7 @@ pub(super) fn part(view: &View, sign: f64) -> Answer {
                 toe_gain(&zero.pose, &down.pose, side),
             );
             worst.see((0.5 * (a + sign * b)).abs(), || {
-                let mut place = up.place();
+                let mut place = view.candidate.place(up);
                 place.side = Some(side);
                 place
             });

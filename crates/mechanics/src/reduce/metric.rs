@@ -69,10 +69,10 @@ fn see(
 ) {
     let pose = &sample.pose;
     let zero = &candidate.zero.pose;
-    let place = || sample.place();
+    let place = || candidate.place(sample);
     let on = |side: Side| Where {
         side: Some(side),
-        ..sample.place()
+        ..candidate.place(sample)
     };
     let turned = |side: Side| turn_between(zero.corner(side).heading, pose.corner(side).heading);
     let sideways = |pose: &Pose<f64>, side| contact(pose, side)[1];
@@ -101,7 +101,7 @@ fn see(
         _ => {
             for side in SIDES {
                 let mut one = |value: f64| worst.see(value, || on(side));
-                let joint = |j: Joint| move || at_joint(sample.place(), side, j);
+                let joint = |j: Joint| move || at_joint(candidate.place(sample), side, j);
                 match quantity {
                     Quantity::BumpSteer | Quantity::LeanSteer => one(turned(side).abs()),
                     Quantity::SteeringSlip => {

@@ -13,7 +13,7 @@ pub(super) fn error_rms(view: &View) -> Answer {
         let e = FrontWheels::of(&sample.pose).error();
         sum += weight * e * e;
         weights += weight;
-        worst.see(e.abs(), || sample.place());
+        worst.see(e.abs(), || view.candidate.place(sample));
     }
     let rms = (sum / f64::max(weights, f64::MIN_POSITIVE)).sqrt();
     worst.answer(view.shortfall(), |_| rms.to_degrees())
@@ -24,7 +24,7 @@ pub(super) fn ratio_spread(view: &View) -> Answer {
     let (mut slow, mut quick) = (Worst::largest(), f64::INFINITY);
     for (sample, _) in view.weighted() {
         let ratio = view.candidate.steering_ratio(sample);
-        slow.see(ratio, || sample.place());
+        slow.see(ratio, || view.candidate.place(sample));
         quick = quick.min(ratio);
     }
     slow.answer(view.shortfall(), |ratio| ratio / quick)

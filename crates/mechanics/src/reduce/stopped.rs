@@ -27,7 +27,7 @@ pub(super) fn at_stops(view: &View) -> Answer {
             worst.see(least.sine, || Where {
                 side: Some(least.side),
                 stop: Some(row.end.stop),
-                ..least.sample.place()
+                ..view.candidate.place(&least.sample)
             });
         };
         match quantity {
@@ -39,7 +39,7 @@ pub(super) fn at_stops(view: &View) -> Answer {
             }
             _ => worst.see(at_stop(view, quantity, row), || Where {
                 stop: Some(row.end.stop),
-                ..row.end.step.sample.place()
+                ..view.candidate.place(&row.end.step.sample)
             }),
         }
     }
@@ -60,7 +60,7 @@ fn at_stop(view: &View, quantity: Quantity, row: &StopRow) -> f64 {
         Quantity::TurningRadiusInner => turn.inner_m(),
         Quantity::TurningCutIn => turn.cut_in_m(),
         Quantity::WheelLock => turn.inner_wheel_deg(),
-        Quantity::CrankTravel => step.u.to_degrees(),
+        Quantity::CrankTravel => candidate.shown(step.u),
         other => unreachable!("{} is not taken at the stop", other.name()),
     }
 }
@@ -70,7 +70,8 @@ pub(super) fn lean_range(view: &View) -> Answer {
     let candidate = view.candidate;
     let mut worst = Worst::smallest();
     let mut missing = 0.0_f64;
-    for &crank in view.cranks() {
+    for &shown in view.cranks() {
+        let crank = candidate.drive(shown);
         let to = Target {
             lean: 0.0,
             steer: crank,
@@ -96,7 +97,7 @@ pub(super) fn lean_range(view: &View) -> Answer {
             let end = lean_stop(candidate, &upright, sense);
             worst.see(end.sample.lean.abs(), || Where {
                 stop: Some(end.stop),
-                ..end.sample.place()
+                ..candidate.place(&end.sample)
             });
         }
     }

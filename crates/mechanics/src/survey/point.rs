@@ -13,7 +13,7 @@ use kinematics::Side;
 pub struct Point {
     /// Lean, ISO roll: positive leans right.
     pub lean_deg: f64,
-    /// Crank angle, right-handed about the crank axis.
+    /// Crank angle, right-handed about the crank axis; of a slider its travel, mm.
     pub crank_deg: f64,
     /// Mean travel, positive when the wheels rise.
     pub travel_mm: f64,
@@ -65,7 +65,7 @@ impl Point {
         let pose = &sample.pose;
         let zero = &candidate.zero.pose;
         let fronts = FrontWheels::of(pose);
-        let place = sample.place();
+        let place = candidate.place(sample);
         let steer = SIDES.map(|s| pose.steer_angle(s).to_degrees());
         let side_y = |p, s| contact(p, s)[1];
         let moved = SIDES.map(|s| side_y(pose, s) - side_y(zero, s));

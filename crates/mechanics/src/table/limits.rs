@@ -36,7 +36,7 @@ pub(super) const ROWS: [QuantityInfo; 24] = [
         REACH_OR_LEAN,
         Worse::Smaller,
         [
-            "angle by which rod and crank arm are from lying in line, about the crank axis",
+            "angle by which the rod is from lying in line with what moves its inner end: the crank arm (about the crank axis), square to a rail, or for a cross rod the driven knuckle arm",
             "negative beyond the in-line position",
             "smallest over the poses and sides; over lean: up to the steering stop at each lean",
             PRACTICE,
