@@ -25,7 +25,7 @@ pub fn line(text: &str) -> Result<(), Problem> {
 /// Prints a value as indented JSON.
 ///
 /// # Errors
-/// As [`line`].
+/// As [`line()`].
 pub fn json(value: &impl Serialize) -> Result<(), Problem> {
     line(&pretty(value)?)
 }

@@ -12,13 +12,12 @@ use serde_json::Value;
 fn jittered(value: &mut Value, shares: &mut impl Iterator<Item = f64>, reach: f64) {
     match value {
         Value::Object(map) => map.iter_mut().for_each(|(key, inner)| {
-            if key.ends_with("_mm") && inner.is_array() {
-                inner.as_array_mut().unwrap().iter_mut().for_each(|x| {
+            match inner.as_array_mut().filter(|_| key.ends_with("_mm")) {
+                Some(point) => point.iter_mut().for_each(|x| {
                     let moved = x.as_f64().unwrap_or(0.0) + reach * shares.next().unwrap_or(0.0);
                     *x = moved.into();
-                });
-            } else {
-                jittered(inner, shares, reach);
+                }),
+                None => jittered(inner, shares, reach),
             }
         }),
         Value::Array(list) => list.iter_mut().for_each(|v| jittered(v, shares, reach)),
