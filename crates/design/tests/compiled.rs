@@ -2,7 +2,7 @@
 
 mod common;
 
-use common::{changed, example_job, rod_ends, welded_vehicle};
+use common::{changed, example_job, rod_ends};
 use leanwright_design::{Candidate, Compiled, Fault, FindingKind, parse_job};
 use serde_json::{Value, json};
 
@@ -238,25 +238,6 @@ fn a_maximised_goal_is_negated_inside() {
 }
 
 #[test]
-fn sides_of_a_measured_machine_move_apart() {
-    let mut job = changed(&rod_ends(), &[("/vehicle", welded_vehicle())]);
-    job["freedoms"] = json!([
-        {"point": "steering.rod_outer_mm", "axis": "y", "offset_from_mm": -9, "offset_to_mm": 9},
-        {"point": "right.steering.rod_outer_mm", "axis": "y", "offset_from_mm": -9,
-         "offset_to_mm": 9},
-        {"point": "upper_wishbone.front_pivot_mm", "axis": "y", "offset_from_mm": -9,
-         "offset_to_mm": 9},
-    ]);
-    let candidate = compiled(&job).candidate(&[2.0, 3.0, 1.0]);
-    let left = moved(&candidate, "steering.rod_outer_mm");
-    let right = moved(&candidate, "right.steering.rod_outer_mm");
-    let hinge = moved(&candidate, "upper_wishbone.front_pivot_mm");
-    assert_eq!((left.offset_mm, left.mirrored), ([0.0, 2.0, 0.0], false));
-    assert_eq!((right.offset_mm, right.mirrored), ([0.0, 3.0, 0.0], false));
-    assert_eq!((hinge.offset_mm, hinge.mirrored), ([0.0, 1.0, 0.0], true));
-}
-
-#[test]
 fn the_budget_is_whole_epochs_of_all_islands() {
     let budget = compiled(&rod_ends()).budget();
     let round = u64::from(budget.islands) * u64::from(budget.epoch_evaluations);
@@ -303,4 +284,37 @@ fn rod_ends_alone_can_keep_what_the_demo_promises() {
         value(1)
     );
     assert_eq!(candidate.vector, compiled(&rod_ends()).round(&vector));
+}
+
+#[test]
+fn margins_are_positive_inside_the_limit() {
+    let requirements = json!([
+        {"quantity": "caster_deg", "within": [3, 5]},
+        {"quantity": "caster_deg", "at_most": 4},
+        {"quantity": "track_mm", "at_least": 780, "at_most": 785, "tolerance": 2.5},
+    ]);
+    let job = compiled(&changed(&rod_ends(), &[("/requirements", requirements)]));
+    let candidate = job.candidate(&[0.0; 6]);
+    // By hand: caster atan(12/160) = 4.289°, track 2 × 395 mm.
+    let margins: Vec<f64> = candidate
+        .requirements
+        .iter()
+        .map(|r| r.margin.unwrap())
+        .collect();
+    let caster = (12.0f64 / 160.0).atan().to_degrees();
+    assert!((margins[0] - (5.0 - caster)).abs() < 1e-9, "{margins:?}");
+    assert!((margins[1] - (4.0 - caster)).abs() < 1e-9, "{margins:?}");
+    assert!((margins[2] + 5.0).abs() < 1e-9, "{margins:?}");
+    assert!(!candidate.feasible);
+    let violations = job.evaluate(&[0.0; 6], &mut job.scratch()).violations;
+    // 5 mm beyond with a tolerance of 2.5 mm; degrees count in tenths.
+    assert!(
+        violations[0] < 0.0 && (violations[2] - 2.0).abs() < 1e-9,
+        "{violations:?}"
+    );
+    assert!(
+        (violations[1] - 10.0 * (caster - 4.0)).abs() < 1e-9,
+        "{violations:?}"
+    );
+    assert_eq!(violations.len(), job.violations().len());
 }
