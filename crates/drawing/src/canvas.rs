@@ -169,7 +169,7 @@ impl Canvas {
         );
         self.class(Some(pen), None);
         self.stroke(pen);
-        self.out.push_str(" stroke-linecap=\"round\"/>");
+        self.out.push_str("/>");
     }
 
     pub fn rect(
@@ -210,18 +210,14 @@ impl Canvas {
         }
         let _ = write!(self.out, "<path d=\"{commands}\"");
         self.looks(pen, fill);
-        self.out
-            .push_str(" stroke-linejoin=\"round\" stroke-linecap=\"round\"/>");
+        self.out.push_str("/>");
     }
 
     /// A broad, translucent stroke along ready-made commands: a tyre's silhouette.
     pub fn band(&mut self, commands: &str, pen: Pen, cover: f64) {
         let _ = write!(self.out, "<path d=\"{commands}\"");
         self.looks(Some(pen), None);
-        let _ = write!(
-            self.out,
-            " stroke-opacity=\"{cover:.2}\" stroke-linejoin=\"round\"/>"
-        );
+        let _ = write!(self.out, " stroke-opacity=\"{cover:.2}\"/>");
     }
 
     /// An area in a fixed colour that no stylesheet changes, with a hairline of the same colour
@@ -230,8 +226,7 @@ impl Canvas {
         if !commands.is_empty() {
             let _ = write!(
                 self.out,
-                "<path d=\"{commands}\" fill=\"{colour}\" stroke=\"{colour}\" stroke-width=\".6\" \
-                 stroke-linejoin=\"round\"/>"
+                "<path d=\"{commands}\" fill=\"{colour}\" stroke=\"{colour}\" stroke-width=\".6\"/>"
             );
         }
     }
@@ -241,20 +236,10 @@ impl Canvas {
         if !commands.is_empty() {
             let _ = write!(
                 self.out,
-                "<path d=\"{commands}\" fill=\"none\" stroke=\"{colour}\" stroke-width=\"{}\" \
-                 stroke-linejoin=\"round\"/>",
+                "<path d=\"{commands}\" fill=\"none\" stroke=\"{colour}\" stroke-width=\"{}\"/>",
                 short(width)
             );
         }
-    }
-
-    /// Tells what a shape is to those who point at it or hear it.
-    pub fn open_group(&mut self, title: &str) {
-        let _ = write!(self.out, "<g><title>{}</title>", escape(title));
-    }
-
-    pub fn close_group(&mut self) {
-        self.out.push_str("</g>");
     }
 
     pub fn text(&mut self, [x, y]: [f64; 2], text: &str, kind: Type) {
@@ -267,13 +252,10 @@ impl Canvas {
     }
 
     fn lettering(&mut self, [x, y]: [f64; 2], text: &str, kind: Type, rim: bool) {
-        let _ = write!(
-            self.out,
-            "<text x=\"{}\" y=\"{}\" font-size=\"{}\"",
-            short(x),
-            short(y),
-            short(kind.size)
-        );
+        let _ = write!(self.out, "<text x=\"{}\" y=\"{}\"", short(x), short(y));
+        if kind.size != Type::PLAIN.size {
+            let _ = write!(self.out, " font-size=\"{}\"", short(kind.size));
+        }
         match kind.anchor {
             Anchor::Start => {}
             Anchor::Middle => self.out.push_str(" text-anchor=\"middle\""),
@@ -289,10 +271,36 @@ impl Canvas {
         let pen = rim.then_some(Pen::new(Ink::Paper, 3.0));
         self.looks(pen, fill);
         if rim {
-            self.out
-                .push_str(" paint-order=\"stroke\" stroke-linejoin=\"round\"");
+            self.out.push_str(" paint-order=\"stroke\"");
         }
         let _ = write!(self.out, ">{}</text>", escape(text));
+    }
+}
+
+/// The points that a line needs to stay within `tolerance` of all of them (Douglas and Peucker,
+/// The Canadian Cartographer 10, 1973).
+pub(crate) fn simplified(points: &[[f64; 2]], tolerance: f64) -> Vec<[f64; 2]> {
+    let n = points.len();
+    if n < 3 {
+        return points.to_vec();
+    }
+    let (a, b) = (points[0], points[n - 1]);
+    let far = |p: [f64; 2]| {
+        let (d, e) = ([b[0] - a[0], b[1] - a[1]], [p[0] - a[0], p[1] - a[1]]);
+        match libm::hypot(d[0], d[1]) {
+            length if length > 1e-9 => (d[0] * e[1] - d[1] * e[0]).abs() / length,
+            _ => libm::hypot(e[0], e[1]),
+        }
+    };
+    let inner = (1..n - 1).map(|k| (k, far(points[k])));
+    match inner.max_by(|p, q| p.1.total_cmp(&q.1)) {
+        Some((k, distance)) if distance > tolerance => {
+            let mut out = simplified(&points[..=k], tolerance);
+            out.pop();
+            out.extend(simplified(&points[k..], tolerance));
+            out
+        }
+        _ => vec![a, b],
     }
 }
 
@@ -319,9 +327,49 @@ pub(crate) fn polygon(points: &[[f64; 2]]) -> String {
     out
 }
 
+/// Path commands of an ellipse: centre, unit vector along its first half axis, both half axes.
+/// One of no width becomes a line.
+pub(crate) fn ellipse([x, y]: [f64; 2], [u, v]: [f64; 2], [long, flat]: [f64; 2]) -> String {
+    let ends = [1.0, -1.0].map(|s| [x + s * long * u, y + s * long * v]);
+    if flat < 0.1 {
+        return polyline(&ends);
+    }
+    let turn = short(libm::atan2(v, u).to_degrees());
+    let [a, b] = ends.map(|[x, y]| format!("{},{}", short(x), short(y)));
+    let arc = format!("A{},{} {turn} 0,1", short(long), short(flat));
+    format!("M{a}{arc} {b}{arc} {a}Z")
+}
+
+/// Path commands of a circle.
+pub(crate) fn ring([x, y]: [f64; 2], radius: f64) -> String {
+    let (r, d) = (short(radius), short(2.0 * radius));
+    let start = short(x - radius);
+    format!(
+        "M{start},{}a{r},{r} 0 1,0 {d},0a{r},{r} 0 1,0 -{d},0Z",
+        short(y)
+    )
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn simplified_lines_stay_near() {
+        let arc: Vec<[f64; 2]> = (0..=90)
+            .map(|k| f64::from(k).to_radians())
+            .map(|t| [100.0 * libm::cos(t), 100.0 * libm::sin(t)])
+            .collect();
+        let few = simplified(&arc, 0.1);
+        assert!(few.len() < 30 && few[0] == arc[0] && few[few.len() - 1] == arc[90]);
+        // The middle of a chord lies nearest to the centre.
+        for pair in few.windows(2) {
+            let middle = [0, 1].map(|k| 0.5 * (pair[0][k] + pair[1][k]));
+            assert!(libm::hypot(middle[0], middle[1]) > 99.85);
+        }
+        let straight = [[0.0, 0.0], [1.0, 1.0], [2.0, 2.0], [5.0, 5.0]];
+        assert_eq!(simplified(&straight, 0.01), [[0.0, 0.0], [5.0, 5.0]]);
+    }
 
     #[test]
     fn coordinates_are_short() {

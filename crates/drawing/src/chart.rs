@@ -1,7 +1,7 @@
 //! Curves over one abscissa.
 
 use crate::axes::Axes;
-use crate::canvas::{Anchor, Canvas, Pen, Type, polyline, text_width};
+use crate::canvas::{Anchor, Canvas, Pen, Type, polyline, simplified, text_width};
 use crate::escape::shortened;
 use crate::figure::{value, with_unit};
 use crate::ink::{Dash, Ink};
@@ -113,7 +113,7 @@ fn curve(canvas: &mut Canvas, axes: &Axes, line: &ChartLine) {
         match run.as_slice() {
             [] => {}
             [alone] => canvas.circle(*alone, 1.5, Some(pen), None),
-            run => canvas.path(&polyline(run), Some(pen), None),
+            run => canvas.path(&polyline(&simplified(run, 0.07)), Some(pen), None),
         }
         run.clear();
     };

@@ -3,6 +3,8 @@
 //! Each cell is cut into two triangles, in which the function is taken as linear, so that
 //! regions and lines agree and no case is ambiguous.
 
+use std::collections::{BTreeMap, BTreeSet};
+
 /// A function on a grid. `values` runs along x first; an absent value is out of reach.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Grid<'a> {
@@ -37,33 +39,11 @@ impl Grid<'_> {
         (0..rows).flat_map(move |j| (0..columns).map(move |i| [i, j]))
     }
 
-    /// Where the function is at least `level`: polygons; cells wholly inside are joined along x.
+    /// Where the function is at least `level`: closed loops, holes running the other way round.
     pub fn region(&self, level: f64) -> Vec<Vec<[f64; 2]>> {
-        let mut out: Vec<Vec<[f64; 2]>> = Vec::new();
-        let mut run: Option<[usize; 3]> = None;
-        for [i, j] in self.cells() {
-            let cell = self.cell(i, j);
-            let full = cell.is_some_and(|c| c.iter().all(|(_, v)| *v >= level));
-            run = match (run, full) {
-                (Some([from, to, row]), true) if row == j && to == i => Some([from, i + 1, row]),
-                (before, _) => {
-                    out.extend(before.map(|run| self.strip(run)));
-                    full.then_some([i, i + 1, j])
-                }
-            };
-            if let (Some(cell), false) = (cell, full) {
-                let cut = triangles(cell).map(|t| above(&t, level));
-                out.extend(cut.into_iter().filter(|p| p.len() > 2));
-            }
-        }
-        out.extend(run.map(|run| self.strip(run)));
-        out
-    }
-
-    fn strip(&self, [from, to, row]: [usize; 3]) -> Vec<[f64; 2]> {
-        let (low, high) = (self.y[row], self.y[row + 1]);
-        let (left, right) = (self.x[from], self.x[to]);
-        vec![[left, low], [right, low], [right, high], [left, high]]
+        let cells = self.cells().filter_map(|[i, j]| self.cell(i, j));
+        let parts = cells.flat_map(|cell| triangles(cell).map(|t| above(&t, level)));
+        union(parts.filter(|p| p.len() > 2))
     }
 
     /// The line on which the function is `level`, in pieces joined end to end.
@@ -72,6 +52,45 @@ impl Grid<'_> {
         let pieces = cells.flat_map(|cell| triangles(cell).map(|t| crossing(&t, level)));
         join(pieces.flatten().collect())
     }
+}
+
+type Key = [i64; 2];
+
+/// Points that differ by rounding only have one key.
+fn key([x, y]: [f64; 2]) -> Key {
+    [x, y].map(|v| libm::round(v * 1e7) as i64)
+}
+
+/// The outline of polygons that share whole edges and turn the same way: an edge that two of
+/// them run along in opposite senses lies inside and goes.
+fn union(polygons: impl Iterator<Item = Vec<[f64; 2]>>) -> Vec<Vec<[f64; 2]>> {
+    let mut places: BTreeMap<Key, [f64; 2]> = BTreeMap::new();
+    let mut edges: BTreeSet<[Key; 2]> = BTreeSet::new();
+    for polygon in polygons {
+        for k in 0..polygon.len() {
+            let ends = [polygon[k], polygon[(k + 1) % polygon.len()]];
+            let [a, b] = ends.map(key);
+            places.extend([(a, ends[0]), (b, ends[1])]);
+            if a != b && !edges.remove(&[b, a]) {
+                edges.insert([a, b]);
+            }
+        }
+    }
+    let mut loops = Vec::new();
+    while let Some([start, mut at]) = edges.pop_first() {
+        let mut line = vec![places[&start], places[&at]];
+        while at != start {
+            let next = edges.range([at, [i64::MIN; 2]]..).next().copied();
+            let Some(edge) = next.filter(|[from, _]| *from == at) else {
+                break;
+            };
+            edges.remove(&edge);
+            at = edge[1];
+            line.push(places[&at]);
+        }
+        loops.push(line);
+    }
+    loops
 }
 
 fn triangles([a, b, c, d]: [Corner; 4]) -> [[Corner; 3]; 2] {
@@ -141,9 +160,9 @@ mod tests {
                 .map(|k| (p[k], p[(k + 1) % p.len()]))
                 .map(|(a, b)| a[0] * b[1] - b[0] * a[1])
                 .sum();
-            0.5 * twice.abs()
+            0.5 * twice
         };
-        polygons.iter().map(one).sum()
+        polygons.iter().map(one).sum::<f64>()
     }
 
     #[test]
@@ -163,6 +182,24 @@ mod tests {
         let lines = grid.line(1.5);
         assert_eq!(lines.len(), 1, "one line, joined");
         assert!(lines[0].iter().all(|p| (p[0] + p[1] - 1.5).abs() < 1e-12));
+    }
+
+    #[test]
+    fn a_hole_runs_the_other_way_and_inner_edges_go() {
+        let place = [0.0, 1.0, 2.0, 3.0, 4.0];
+        let far = |v: f64| (v - 2.0).abs();
+        let values: Vec<_> = place
+            .iter()
+            .flat_map(|y| place.map(|x| Some(far(x) + far(*y))))
+            .collect();
+        let grid = Grid {
+            x: &place,
+            y: &place,
+            values: &values,
+        };
+        let region = grid.region(1.0);
+        assert_eq!(region.len(), 2, "an outline and a hole");
+        assert!((area(&region) - 14.0).abs() < 1e-12);
     }
 
     #[test]

@@ -48,10 +48,7 @@ pub fn signed(number: f64, places: usize) -> String {
 pub fn symbol(unit: &str) -> &str {
     match unit {
         "deg" => "°",
-        "deg_per_mm" => "°/mm",
-        "nm" => "N·m",
-        "nm_per_kn" => "N·m/kN",
-        "1" => "",
+        "deg/mm" => "°/mm",
         other => other,
     }
 }
@@ -60,7 +57,7 @@ fn places(value: f64, unit: &str) -> usize {
     let size = value.abs();
     match unit {
         "mm" => 1,
-        "deg_per_mm" | "°/mm" => 4,
+        "deg/mm" | "°/mm" => 4,
         "m" => 2,
         _ if size >= 100.0 => 1,
         _ if size < 0.1 && size > 0.0 => 3,

@@ -16,6 +16,7 @@ mod figure;
 mod ink;
 mod map;
 mod picture;
+mod report;
 mod scale;
 mod scatter;
 mod view;
@@ -26,5 +27,9 @@ pub use escape::escape;
 pub use ink::{Dash, Ink};
 pub use map::{Map, MapAxis, map};
 pub use picture::Picture;
+pub use report::{
+    CandidateReport, JobReport, Portrait, candidate_report, comparison_report, job_report,
+    report_policy, vehicle_report,
+};
 pub use scatter::{Front, FrontGoal, FrontPoint, front};
 pub use view::{Aspect, Posed, ViewText, view};

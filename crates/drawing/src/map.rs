@@ -2,7 +2,7 @@
 
 use crate::axes::Axes;
 use crate::bands::{LEVELS, LINE, bands};
-use crate::canvas::{Anchor, Canvas, Pen, Type, polygon, polyline};
+use crate::canvas::{Anchor, Canvas, Pen, Type, polygon, polyline, simplified};
 use crate::contour::Grid;
 use crate::figure::decimals;
 use crate::ink::Ink;
@@ -125,7 +125,7 @@ fn fill(canvas: &mut Canvas, axes: &Axes, grid: &Grid, signed: bool) {
             .iter()
             .map(|points| {
                 let points: Vec<[f64; 2]> = points.iter().map(|[x, y]| axes.at(*x, *y)).collect();
-                polygon(&points)
+                polygon(&simplified(&points, 0.1))
             })
             .collect();
         canvas.area(&commands, colour);
@@ -142,7 +142,7 @@ fn lines(canvas: &mut Canvas, axes: &Axes, grid: &Grid, signed: bool) -> Vec<Wri
         let mut commands = String::new();
         for line in grid.line(level) {
             let points: Vec<[f64; 2]> = line.iter().map(|[x, y]| axes.at(*x, *y)).collect();
-            commands.push_str(&polyline(&points));
+            commands.push_str(&polyline(&simplified(&points, 0.1)));
             let place = label_place(&points, &written);
             written.extend(place.map(|at| (at, number(level))));
         }

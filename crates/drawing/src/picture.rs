@@ -57,9 +57,11 @@ impl Picture {
         }
         format!(
             "<svg xmlns=\"http://www.w3.org/2000/svg\"{size} viewBox=\"0 0 {} {}\" role=\"img\" \
-             font-family=\"{FONTS}\"><title>{}</title><desc>{}</desc>{}{}</svg>",
+             font-family=\"{FONTS}\" font-size=\"{}\" stroke-linejoin=\"round\" \
+             stroke-linecap=\"round\"><title>{}</title><desc>{}</desc>{}{}</svg>",
             short(WIDTH),
             short(self.height),
+            short(Type::PLAIN.size),
             escape(&self.title),
             escape(&self.description),
             canvas.finish(),

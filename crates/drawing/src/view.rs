@@ -3,13 +3,15 @@
 mod labels;
 mod rocker;
 mod scene;
+mod sheet;
 
-use crate::canvas::{Anchor, Canvas, Fill, Pen, Type, polygon, polyline, text_width};
+use crate::canvas::{Canvas, Pen, Type, text_width};
 use crate::escape::shortened;
-use crate::ink::{Dash, Ink};
+use crate::ink::Ink;
 use crate::picture::{Picture, WIDTH, headed};
-use kinematics::{Linkage, Pose};
-use scene::{Part, Scene, Tyre};
+use kinematics::{Linkage, Pose, Side};
+use scene::Scene;
+use sheet::Sheet;
 
 pub(crate) use scene::POINTS;
 
@@ -24,6 +26,8 @@ pub enum Aspect {
     Behind,
     /// The front axle from above, forward at the top.
     Above,
+    /// The left front corner from the left side, forward to the left.
+    LeftCorner,
     /// The whole machine from its left side, forward to the left.
     LeftSide,
 }
@@ -33,18 +37,23 @@ impl Aspect {
         match self {
             Aspect::Behind => [-y, -z],
             Aspect::Above => [-y, -x],
-            Aspect::LeftSide => [-x, -z],
+            Aspect::LeftCorner | Aspect::LeftSide => [-x, -z],
         }
     }
 
-    fn shows(self, tyre: &Tyre) -> bool {
-        tyre.front || self == Aspect::LeftSide
+    /// Whether the view shows what belongs to a side, or to neither.
+    fn shows(self, side: Option<Side>) -> bool {
+        match self {
+            Aspect::Behind | Aspect::Above => side.is_some(),
+            Aspect::LeftCorner => side == Some(Side::Left),
+            Aspect::LeftSide => true,
+        }
     }
 
     fn ends(self) -> [&'static str; 2] {
         match self {
             Aspect::Behind | Aspect::Above => ["left", "right"],
-            Aspect::LeftSide => ["front", "rear"],
+            Aspect::LeftCorner | Aspect::LeftSide => ["front", "rear"],
         }
     }
 }
@@ -86,14 +95,15 @@ pub fn view(aspect: Aspect, machines: &[Posed], text: &ViewText) -> Picture {
         let pen = Pen::new(Ink::Rule, 1.2);
         canvas.line([MARGIN, ground], [WIDTH - MARGIN, ground], pen);
     }
-    let last = scenes.len().saturating_sub(1);
-    for (k, (scene, machine)) in scenes.iter().zip(machines).enumerate() {
-        sheet.draw(&mut canvas, scene, machine.ink, k == last);
+    sheet.tyres(&mut canvas, &scenes);
+    for (scene, machine) in scenes.iter().zip(machines) {
+        sheet.linkage(&mut canvas, scene, machine.ink);
     }
     if let (true, Some(scene)) = (text.numbered, scenes.last()) {
         labels::numbers(&mut canvas, &sheet, scene);
     }
-    let bottom = sheet.foot(&mut canvas, machines);
+    let foot = sheet.foot(&mut canvas);
+    let bottom = key(&mut canvas, machines, foot);
     Picture::new(
         text.title,
         description(aspect, machines, text),
@@ -106,6 +116,7 @@ fn description(aspect: Aspect, machines: &[Posed], text: &ViewText) -> String {
     let seen = match aspect {
         Aspect::Behind => "The front axle seen from behind",
         Aspect::Above => "The front axle seen from above",
+        Aspect::LeftCorner => "The left front corner seen from its side",
         Aspect::LeftSide => "The machine seen from its left side",
     };
     let names: Vec<&str> = machines.iter().map(|m| m.label).collect();
@@ -116,106 +127,6 @@ fn description(aspect: Aspect, machines: &[Posed], text: &ViewText) -> String {
         format!(": {}", names.join(", "))
     };
     format!("{seen}{of}. {}.", text.subtitle.trim_end_matches('.'))
-}
-
-/// Projection and scale of one view.
-#[derive(Clone, Copy, Debug)]
-struct Sheet {
-    aspect: Aspect,
-    scale: f64,
-    shift: [f64; 2],
-    bottom: f64,
-}
-
-impl Sheet {
-    fn fit(aspect: Aspect, scenes: &[Scene]) -> Sheet {
-        let mut low = [f64::INFINITY; 2];
-        let mut high = [f64::NEG_INFINITY; 2];
-        for scene in scenes {
-            let tyres = scene.tyres.iter().filter(|t| aspect.shows(t));
-            let rings = tyres.flat_map(|t| t.ring.iter().map(|p| (*p, t.section)));
-            let joints = scene.joints.iter().map(|p| (*p, 0.0));
-            for (point, room) in rings.chain(joints) {
-                let at = aspect.project(point);
-                for k in 0..2 {
-                    low[k] = low[k].min(at[k] - room);
-                    high[k] = high[k].max(at[k] + room);
-                }
-            }
-        }
-        let size = [0, 1].map(|k| (high[k] - low[k]).max(1.0));
-        let scale = ((WIDTH - 2.0 * MARGIN) / size[0]).min(TALLEST / size[1]);
-        let left = 0.5 * (WIDTH - scale * size[0]);
-        Sheet {
-            aspect,
-            scale,
-            shift: [left - scale * low[0], TOP - scale * low[1]],
-            bottom: TOP + scale * size[1],
-        }
-    }
-
-    fn at(&self, point: [f64; 3]) -> [f64; 2] {
-        let flat = self.aspect.project(point);
-        [0, 1].map(|k| self.shift[k] + self.scale * flat[k])
-    }
-
-    fn draw(&self, canvas: &mut Canvas, scene: &Scene, ink: Ink, top: bool) {
-        for tyre in scene.tyres.iter().filter(|t| self.aspect.shows(t)) {
-            let ring: Vec<[f64; 2]> = tyre.ring.iter().map(|p| self.at(*p)).collect();
-            let pen = Pen::new(Ink::Soft, 2.0 * tyre.section * self.scale);
-            canvas.band(&polygon(&ring), pen, if top { 0.22 } else { 0.1 });
-        }
-        for arm in &scene.arms {
-            let points = arm.map(|p| self.at(p));
-            let cover = if top { 0.13 } else { 0.0 };
-            let pen = Pen::new(ink, if top { 1.6 } else { 1.1 });
-            canvas.path(&polygon(&points), Some(pen), Some(Fill { ink, cover }));
-        }
-        for (part, ends) in &scene.strokes {
-            if let Some(pen) = self.pen(*part, ink, top) {
-                canvas.path(&polyline(&ends.map(|p| self.at(p))), Some(pen), None);
-            }
-        }
-        let fill = Fill {
-            ink: Ink::Paper,
-            cover: 1.0,
-        };
-        for joint in scene.joints.iter().filter(|_| top) {
-            canvas.circle(self.at(*joint), 2.4, Some(Pen::new(ink, 1.3)), Some(fill));
-        }
-    }
-
-    fn pen(&self, part: Part, ink: Ink, top: bool) -> Option<Pen> {
-        let thin = if top { 1.0 } else { 0.6 };
-        let middle = self.aspect == Aspect::Behind;
-        Some(match part {
-            Part::Rod => Pen::new(ink, 2.6 * thin),
-            Part::Knuckle => Pen::new(ink, 2.0 * thin),
-            Part::Crank => Pen::new(ink, 2.0 * thin),
-            Part::Rocker => Pen::new(ink, 1.6 * thin),
-            Part::Frame => Pen::new(if top { Ink::Rule } else { ink }, 1.0 * thin),
-            Part::Kingpin => Pen::new(ink, 0.9 * thin).dashed(Dash::Centre),
-            Part::Middle if middle => Pen::new(Ink::Rule, 1.0).dashed(Dash::Centre),
-            Part::Middle => return None,
-        })
-    }
-
-    /// Below the view: which way is which, a bar of 100 mm, and the key.
-    fn foot(&self, canvas: &mut Canvas, machines: &[Posed]) -> f64 {
-        let y = self.bottom + 18.0;
-        let [first, last] = self.aspect.ends();
-        canvas.text([MARGIN, y], &format!("← {first}"), Type::SOFT);
-        let kind = Type::SOFT.at(Anchor::End);
-        canvas.text([WIDTH - MARGIN, y], &format!("{last} →"), kind);
-        let (half, middle) = (50.0 * self.scale, 0.5 * WIDTH);
-        let pen = Pen::new(Ink::Soft, 1.2);
-        canvas.line([middle - half, y - 4.0], [middle + half, y - 4.0], pen);
-        for x in [middle - half, middle + half] {
-            canvas.line([x, y - 7.0], [x, y - 1.0], pen);
-        }
-        canvas.text([middle + half + 5.0, y], "100 mm", Type::SOFT);
-        key(canvas, machines, y + 20.0)
-    }
 }
 
 fn key(canvas: &mut Canvas, machines: &[Posed], top: f64) -> f64 {

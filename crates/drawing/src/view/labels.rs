@@ -14,7 +14,7 @@ type Label = ([f64; 2], String);
 /// Writes the numbers of a scene's hardpoints.
 pub(super) fn numbers(canvas: &mut Canvas, sheet: &Sheet, scene: &Scene) {
     let labels = gathered(sheet, scene);
-    let joints: Vec<[f64; 2]> = scene.joints.iter().map(|p| sheet.at(*p)).collect();
+    let joints: Vec<[f64; 2]> = scene.joints.iter().map(|(_, p)| sheet.at(*p)).collect();
     let mut taken: Vec<[f64; 4]> = joints.iter().map(|p| around(*p, 3.5)).collect();
     taken.extend(labels.iter().map(|(p, _)| around(*p, 3.5)));
     for (at, text) in labels {

@@ -15,12 +15,29 @@ pub(crate) enum Part {
     Rocker,
 }
 
-/// A tyre: the ring on which its round section is centred.
-#[derive(Clone, Debug)]
+impl Part {
+    /// In drawing order.
+    pub const ALL: [Part; 7] = [
+        Part::Middle,
+        Part::Frame,
+        Part::Kingpin,
+        Part::Rocker,
+        Part::Knuckle,
+        Part::Crank,
+        Part::Rod,
+    ];
+}
+
+/// A tyre: the circle on which its round section is centred.
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct Tyre {
-    pub ring: Vec<[f64; 3]>,
+    pub centre: [f64; 3],
+    /// Unit vector.
+    pub axis: [f64; 3],
+    pub ring: f64,
     pub section: f64,
-    pub front: bool,
+    /// The side of a front wheel.
+    pub side: Option<Side>,
 }
 
 /// A numbered hardpoint of the left side.
@@ -43,174 +60,173 @@ pub(crate) const POINTS: [&str; 9] = [
     "steering.crank.point_mm",
 ];
 
-/// All shapes of one machine.
+/// All shapes of one machine. What belongs to a side carries it, so that a view may leave the
+/// other side out.
 #[derive(Clone, Debug, Default)]
 pub(crate) struct Scene {
     pub tyres: Vec<Tyre>,
-    pub arms: Vec<[[f64; 3]; 3]>,
-    pub strokes: Vec<(Part, [[f64; 3]; 2])>,
-    pub joints: Vec<[f64; 3]>,
+    pub arms: Vec<(Side, [[f64; 3]; 3])>,
+    pub strokes: Vec<Stroke>,
+    pub joints: Vec<(Option<Side>, [f64; 3])>,
     pub marks: Vec<Mark>,
 }
 
-struct Ground<'a>(&'a Pose<f64>);
+/// A straight part.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Stroke {
+    pub part: Part,
+    pub side: Option<Side>,
+    pub ends: [[f64; 3]; 2],
+}
 
-impl Ground<'_> {
+impl Scene {
+    pub fn of(linkage: &Linkage, pose: &Pose<f64>) -> Scene {
+        let mut drawn = Drawn {
+            machine: linkage.machine(),
+            pose,
+            scene: Scene::default(),
+        };
+        let rear = &drawn.machine.rear;
+        drawn.tyre(rear, [rear.centre, rear.axis], None);
+        drawn.corner(Side::Left);
+        drawn.corner(Side::Right);
+        drawn.frame();
+        drawn.steering();
+        if let Coupling::Rocker(given) = &drawn.machine.coupling {
+            for [from, to] in rocker(linkage, pose, given) {
+                drawn.stroke(Part::Rocker, None, from, to);
+                drawn.joints(None, &[from, to]);
+            }
+        }
+        drawn.number();
+        drawn.scene
+    }
+}
+
+/// A scene in the making.
+struct Drawn<'a> {
+    machine: &'a Machine,
+    pose: &'a Pose<f64>,
+    scene: Scene,
+}
+
+impl Drawn<'_> {
+    /// A point of the frame on the ground's axes.
     fn at(&self, p: V3<f64>) -> [f64; 3] {
-        let pose = self.0;
+        let pose = self.pose;
         [
             pose.ground_x.dot(p),
             pose.ground_y.dot(p),
             pose.up.dot(p) + pose.height,
         ]
     }
-}
 
-impl Scene {
-    pub fn of(linkage: &Linkage, pose: &Pose<f64>) -> Scene {
-        let machine = linkage.machine();
-        let ground = Ground(pose);
-        let mut scene = Scene::default();
-        scene.tyre(
-            &ground,
-            &machine.rear,
-            machine.rear.centre,
-            machine.rear.axis,
-            false,
-        );
-        for side in [Side::Left, Side::Right] {
-            scene.corner(&ground, machine, pose.corner(side), side);
-        }
-        scene.frame(&ground, machine);
-        scene.steering(&ground, machine, pose);
-        if let Coupling::Rocker(given) = &machine.coupling {
-            for [from, to] in rocker(linkage, pose, given) {
-                scene.stroke(&ground, Part::Rocker, from, to);
-                scene.joints.extend([ground.at(from), ground.at(to)]);
-            }
-        }
-        scene.number(&ground, machine, pose);
-        scene
+    fn stroke(&mut self, part: Part, side: Option<Side>, from: V3<f64>, to: V3<f64>) {
+        let ends = [self.at(from), self.at(to)];
+        self.scene.strokes.push(Stroke { part, side, ends });
     }
 
-    fn stroke(&mut self, ground: &Ground, part: Part, from: V3<f64>, to: V3<f64>) {
-        self.strokes.push((part, [ground.at(from), ground.at(to)]));
+    fn joints(&mut self, side: Option<Side>, points: &[V3<f64>]) {
+        let points: Vec<_> = points.iter().map(|p| (side, self.at(*p))).collect();
+        self.scene.joints.extend(points);
     }
 
-    fn tyre(
-        &mut self,
-        ground: &Ground,
-        wheel: &Wheel,
-        centre: V3<f64>,
-        axis: V3<f64>,
-        front: bool,
-    ) {
-        const PARTS: usize = 48;
-        let aside = V3::new(1.0, 0.0, 0.0).across(axis).unit();
-        let up = aside.cross(axis);
-        let radius = wheel.radius - wheel.section_radius;
-        let ring = (0..PARTS).map(|i| {
-            let turn = core::f64::consts::TAU * i as f64 / PARTS as f64;
-            let (c, s) = (radius * libm::cos(turn), radius * libm::sin(turn));
-            ground.at(centre + aside.scale(c) + up.scale(s))
-        });
-        self.tyres.push(Tyre {
-            ring: ring.collect(),
+    fn tyre(&mut self, wheel: &Wheel, [centre, axis]: [V3<f64>; 2], side: Option<Side>) {
+        let pose = self.pose;
+        let tyre = Tyre {
+            centre: self.at(centre),
+            axis: [pose.ground_x, pose.ground_y, pose.up].map(|e| e.dot(axis)),
+            ring: wheel.radius - wheel.section_radius,
             section: wheel.section_radius,
-            front,
-        });
+            side,
+        };
+        self.scene.tyres.push(tyre);
     }
 
-    fn corner(&mut self, ground: &Ground, machine: &Machine, now: &CornerPose<f64>, side: Side) {
+    fn corner(&mut self, side: Side) {
         let fixed = match side {
-            Side::Left => &machine.left,
-            Side::Right => &machine.right,
+            Side::Left => &self.machine.left,
+            Side::Right => &self.machine.right,
         };
-        self.tyre(ground, &fixed.wheel, now.centre, now.axis, true);
-        self.arm(ground, &fixed.lower, now.lower);
-        self.arm(ground, &fixed.upper, now.upper);
-        self.stroke(ground, Part::Knuckle, now.lower, now.upper);
+        let now = self.pose.corner(side);
+        let own = Some(side);
+        self.tyre(&fixed.wheel, [now.centre, now.axis], own);
+        self.arm(&fixed.lower, now.lower, side);
+        self.arm(&fixed.upper, now.upper, side);
         let on_kingpin =
             |p: V3<f64>| now.lower + now.kingpin.scale((p - now.lower).dot(now.kingpin));
-        self.stroke(ground, Part::Knuckle, on_kingpin(now.centre), now.centre);
-        self.stroke(
-            ground,
-            Part::Knuckle,
-            on_kingpin(now.rod_outer),
-            now.rod_outer,
-        );
-        self.kingpin(ground, now);
-        self.stroke(ground, Part::Rod, now.rod_inner, now.rod_outer);
-        self.joints
-            .extend([now.rod_inner, now.rod_outer].map(|p| ground.at(p)));
+        self.stroke(Part::Knuckle, own, now.lower, now.upper);
+        self.stroke(Part::Knuckle, own, on_kingpin(now.centre), now.centre);
+        self.stroke(Part::Knuckle, own, on_kingpin(now.rod_outer), now.rod_outer);
+        self.kingpin(now, side);
+        self.stroke(Part::Rod, own, now.rod_inner, now.rod_outer);
+        self.joints(own, &[now.rod_inner, now.rod_outer]);
     }
 
     /// The kingpin's line from above the upper ball joint down to the ground.
-    fn kingpin(&mut self, ground: &Ground, now: &CornerPose<f64>) {
-        let (low, high) = (ground.at(now.lower), ground.at(now.upper));
+    fn kingpin(&mut self, now: &CornerPose<f64>, side: Side) {
+        let (low, high) = (self.at(now.lower), self.at(now.upper));
         let rise = high[2] - low[2];
-        if rise.abs() < 1.0 {
+        // A kingpin that lies down meets the ground nowhere near the machine.
+        if rise < 0.2 * (now.upper - now.lower).norm() {
             return;
         }
         let along = |t: f64| [0, 1, 2].map(|k| low[k] + t * (high[k] - low[k]));
-        let foot = along((0.0 - low[2]) / rise);
-        self.strokes.push((Part::Kingpin, [foot, along(1.3)]));
+        self.scene.strokes.push(Stroke {
+            part: Part::Kingpin,
+            side: Some(side),
+            ends: [along(-low[2] / rise), along(1.3)],
+        });
     }
 
-    fn arm(&mut self, ground: &Ground, arm: &Wishbone, ball: V3<f64>) {
-        let points = [arm.front_pivot, ball, arm.rear_pivot].map(|p| ground.at(p));
-        self.arms.push(points);
-        self.joints.extend(points);
+    fn arm(&mut self, arm: &Wishbone, ball: V3<f64>, side: Side) {
+        let points = [arm.front_pivot, ball, arm.rear_pivot];
+        let seen = points.map(|p| self.at(p));
+        self.scene.arms.push((side, seen));
+        self.joints(Some(side), &points);
     }
 
-    fn frame(&mut self, ground: &Ground, machine: &Machine) {
-        let (left, right) = (&machine.left, &machine.right);
+    fn frame(&mut self) {
+        let (left, right) = (&self.machine.left, &self.machine.right);
         let ring = |pick: fn(&Wishbone) -> V3<f64>| {
             [&left.lower, &left.upper, &right.upper, &right.lower].map(pick)
         };
         for corners in [ring(|w| w.front_pivot), ring(|w| w.rear_pivot)] {
             for k in 0..4 {
-                self.stroke(ground, Part::Frame, corners[k], corners[(k + 1) % 4]);
+                self.stroke(Part::Frame, None, corners[k], corners[(k + 1) % 4]);
             }
         }
-        let top = 2.3 * left.wheel.radius;
-        self.stroke(
-            ground,
-            Part::Middle,
-            V3::new(0.0, 0.0, 0.0),
-            V3::new(0.0, 0.0, top),
-        );
+        let top = V3::new(0.0, 0.0, 2.3 * left.wheel.radius);
+        self.stroke(Part::Middle, None, V3::new(0.0, 0.0, 0.0), top);
     }
 
-    fn steering(&mut self, ground: &Ground, machine: &Machine, pose: &Pose<f64>) {
-        let axis = machine.crank.direction.unit();
-        let foot =
-            |p: V3<f64>| machine.crank.point + axis.scale((p - machine.crank.point).dot(axis));
-        let inner = [pose.left.rod_inner, pose.right.rod_inner];
-        match machine.layout {
+    fn steering(&mut self) {
+        let crank = &self.machine.crank;
+        let axis = crank.direction.unit();
+        let foot = |p: V3<f64>| crank.point + axis.scale((p - crank.point).dot(axis));
+        let inner = [self.pose.left.rod_inner, self.pose.right.rod_inner];
+        match self.machine.layout {
             Layout::CentreCrank => {
                 for end in inner {
-                    self.stroke(ground, Part::Crank, foot(end), end);
+                    self.stroke(Part::Crank, None, foot(end), end);
                 }
-                let middle = foot(inner[0]);
-                let half = axis.scale(35.0);
-                self.stroke(ground, Part::Crank, middle - half, middle + half);
+                let (middle, half) = (foot(inner[0]), axis.scale(35.0));
+                self.stroke(Part::Crank, None, middle - half, middle + half);
             }
             Layout::Slider | Layout::IdlerParallelogram { .. } => {
-                self.stroke(ground, Part::Crank, inner[0], inner[1]);
+                self.stroke(Part::Crank, None, inner[0], inner[1]);
             }
             Layout::CrossRod { .. } => {}
         }
-        if let Some(drag) = pose.drag {
-            self.stroke(ground, Part::Crank, foot(drag.inner), drag.inner);
-            self.stroke(ground, Part::Rod, drag.inner, drag.outer);
-            self.joints
-                .extend([drag.inner, drag.outer].map(|p| ground.at(p)));
+        if let Some(drag) = self.pose.drag {
+            self.stroke(Part::Crank, None, foot(drag.inner), drag.inner);
+            self.stroke(Part::Rod, Some(drag.driven), drag.inner, drag.outer);
+            self.joints(Some(drag.driven), &[drag.inner, drag.outer]);
         }
     }
 
-    fn number(&mut self, ground: &Ground, machine: &Machine, pose: &Pose<f64>) {
-        let (fixed, now) = (&machine.left, &pose.left);
+    fn number(&mut self) {
+        let (fixed, now) = (&self.machine.left, &self.pose.left);
         let places = [
             fixed.lower.front_pivot,
             fixed.lower.rear_pivot,
@@ -220,12 +236,12 @@ impl Scene {
             now.upper,
             now.rod_inner,
             now.rod_outer,
-            machine.crank.point,
+            self.machine.crank.point,
         ];
         let marks = places.into_iter().enumerate().map(|(k, p)| Mark {
             number: k + 1,
-            at: ground.at(p),
+            at: self.at(p),
         });
-        self.marks.extend(marks);
+        self.scene.marks = marks.collect();
     }
 }

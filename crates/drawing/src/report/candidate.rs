@@ -1,0 +1,223 @@
+//! The reports of one candidate, of one vehicle, and of candidates side by side.
+
+use super::asked::{asked, poses_text};
+use super::closing::{care, closing};
+use super::html::{Html, Page, Table};
+use super::job::{facts, label, vehicle_name};
+use super::portrait::Portrait;
+use super::{compared, maps, pictures, points, values};
+use crate::bars::bars;
+use crate::figure::{capital, symbol, words};
+use crate::ink::Ink;
+use design::{Candidate, Job, QuantityValue, Reach, Vehicle};
+
+/// A candidate of a finished job.
+#[derive(Clone, Copy, Debug)]
+pub struct CandidateReport<'a> {
+    /// What was asked.
+    pub job: &'a Job,
+    /// Its number on the front.
+    pub number: usize,
+    /// The candidate.
+    pub candidate: &'a Candidate,
+    /// The submitted vehicle by the same measures.
+    pub submitted: &'a Candidate,
+    /// Facts for the head of the report: name and value.
+    pub facts: &'a [(String, String)],
+}
+
+/// The report of one candidate as one HTML file.
+///
+/// # Errors
+/// One sentence on why the candidate's machine cannot be shown.
+pub fn candidate_report(report: &CandidateReport) -> Result<String, String> {
+    let reach = &report.job.reach;
+    let now = Portrait::new(
+        &label(report.number),
+        Ink::First,
+        &report.candidate.vehicle,
+        reach,
+    )?;
+    let before = Portrait::new(
+        "submitted",
+        Ink::Reference,
+        &report.submitted.vehicle,
+        reach,
+    );
+    let both: Vec<&Portrait> = before.as_ref().ok().into_iter().chain([&now]).collect();
+    let name = match report.job.name.trim() {
+        "" => "job without a name",
+        name => name,
+    };
+    let title = format!("Candidate {} of {name}", report.number);
+    let mut lead = Html::default();
+    lead.paragraph(&format!(
+        "Vehicle: {}",
+        vehicle_name(&report.job.vehicle.name)
+    ));
+    lead.paragraph(match report.candidate.feasible {
+        true => "It meets every requirement.",
+        false => "It does not meet every requirement.",
+    });
+    lead.push(facts(report.facts));
+    lead.push(care());
+    let mut page = Page::new(&title, lead);
+    page.section("Before and after", result(report, &before));
+    page.section(
+        "Hardpoints, rods and set-up",
+        bench(report, before.as_ref().ok(), &now),
+    );
+    page.section("Views of the linkage", views(&both, &now));
+    page.section("What stops steering and lean", points::stops(&both));
+    let mut curves = Html::default();
+    curves.pictures(&pictures::curves(&both));
+    page.section("Curves", curves);
+    page.section("Steering over lean and steer", map_section(&both));
+    page.section("Every quantity", every(&both));
+    page.section("What was asked", asked(report.job, &[]));
+    page.section(
+        "Limits of the model, and cautions",
+        closing(Some(&now.assessment)),
+    );
+    Ok(page.finish())
+}
+
+fn result(report: &CandidateReport, before: &Result<Portrait, String>) -> Html {
+    let mut out = Html::default();
+    if let Err(why) = before {
+        out.paragraph(&format!(
+            "The submitted vehicle itself cannot be shown: {why}."
+        ));
+    }
+    let rows = values::bar_rows(report.candidate, report.submitted);
+    out.pictures(&[bars("Before and after", &label(report.number), &rows)]);
+    out.push(values::result(report.candidate, report.submitted));
+    out
+}
+
+fn bench(report: &CandidateReport, before: Option<&Portrait>, now: &Portrait) -> Html {
+    let mut out = Html::default();
+    out.push(points::moved(report.candidate));
+    out.push(points::rods(report.candidate, report.submitted));
+    out.push(points::holds(report.candidate));
+    out.push(points::set_up(before, now));
+    out
+}
+
+fn views(both: &[&Portrait], now: &Portrait) -> Html {
+    let mut out = Html::default();
+    out.pictures(&pictures::upright(both));
+    out.subheading("In motion");
+    out.pictures(&pictures::moved(now));
+    out
+}
+
+fn map_section(portraits: &[&Portrait]) -> Html {
+    let mut out = Html::default();
+    out.paragraph(super::MAP_TEXT);
+    out.pictures(
+        &portraits
+            .iter()
+            .flat_map(|p| maps::maps(p))
+            .collect::<Vec<_>>(),
+    );
+    out
+}
+
+/// Every quantity of the table, over its usual poses.
+fn every(portraits: &[&Portrait]) -> Html {
+    let mut table = Table::new(
+        "Every quantity over its usual poses; limits marked as common practice have no published \
+         source",
+    )
+    .words("Quantity");
+    for portrait in portraits {
+        table = table.number(&portrait.label);
+    }
+    table = table
+        .words("Unit")
+        .words("Taken where")
+        .words("Usual limit from");
+    let last = portraits.last().map(|p| p.assessment.quantities.as_slice());
+    for entry in last.unwrap_or_default() {
+        let mut cells = vec![Html::text(&capital(&words(&entry.quantity)))];
+        for portrait in portraits {
+            let same = |e: &&QuantityValue| e.quantity == entry.quantity;
+            let own = portrait.assessment.quantities.iter().find(same);
+            cells.push(values::shown(own.and_then(|e| e.value), &entry.unit));
+        }
+        cells.push(Html::text(symbol(&entry.unit)));
+        let poses = poses_text(entry.over.as_ref());
+        let worst = entry.worst.as_ref().map(values::place).unwrap_or_default();
+        let place: Vec<String> = [poses, worst]
+            .into_iter()
+            .filter(|t| !t.is_empty())
+            .collect();
+        cells.push(Html::text(&place.join(": ")));
+        let origin = entry.limit.as_ref().map(|l| l.origin.as_str());
+        cells.push(Html::text(origin.unwrap_or_default()));
+        table.row(cells);
+    }
+    table.finish()
+}
+
+/// The report of one vehicle by itself: what the assessment says, with pictures.
+///
+/// # Errors
+/// One sentence on why the machine cannot be shown.
+pub fn vehicle_report(vehicle: &Vehicle, reach: &Reach) -> Result<String, String> {
+    let now = Portrait::new(vehicle_name(&vehicle.name), Ink::First, vehicle, reach)?;
+    let both = [&now];
+    let mut page = Page::new(vehicle_name(&vehicle.name), care());
+    page.section("Set-up", points::set_up(None, &now));
+    page.section("Views of the linkage", views(&both, &now));
+    page.section("What stops steering and lean", points::stops(&both));
+    let mut curves = Html::default();
+    curves.pictures(&pictures::curves(&both));
+    page.section("Curves", curves);
+    page.section("Steering over lean and steer", map_section(&both));
+    page.section("Every quantity", every(&both));
+    page.section(
+        "Limits of the model, and cautions",
+        closing(Some(&now.assessment)),
+    );
+    Ok(page.finish())
+}
+
+/// Candidates side by side as one HTML file: table, overlaid curves and linkages. Each comes with
+/// the name that it is to carry. More than four share colours.
+///
+/// # Errors
+/// One sentence naming the first machine that cannot be shown.
+pub fn comparison_report(
+    title: &str,
+    candidates: &[(String, &Candidate)],
+    reach: &Reach,
+) -> Result<String, String> {
+    let columns: Vec<compared::Column> = candidates
+        .iter()
+        .enumerate()
+        .map(|(k, (name, candidate))| (name.clone(), Ink::subject(k), *candidate))
+        .collect();
+    let portraits: Vec<Portrait> = columns
+        .iter()
+        .map(|(name, ink, candidate)| {
+            let made = Portrait::new(name, *ink, &candidate.vehicle, reach);
+            made.map_err(|why| format!("{name}: {why}"))
+        })
+        .collect::<Result<_, _>>()?;
+    let shown: Vec<&Portrait> = portraits.iter().collect();
+    let mut page = Page::new(title, care());
+    page.section("Quantities", compared::quantities(&columns));
+    let mut curves = Html::default();
+    curves.pictures(&pictures::curves(&shown));
+    page.section("Curves over one another", curves);
+    let mut linkages = Html::default();
+    linkages.pictures(&pictures::outlines(&shown));
+    page.section("Linkages over one another", linkages);
+    page.section("Hardpoints", compared::hardpoints(&columns));
+    page.section("What stops steering and lean", points::stops(&shown));
+    page.section("Steering over lean and steer", map_section(&shown));
+    page.section("Limits of the model, and cautions", closing(None));
+    Ok(page.finish())
+}

@@ -1,0 +1,165 @@
+//! Tables for the bench: hardpoints with their changes, rods, held coordinates, set-up.
+
+use super::asked::{axis, point_words};
+use super::html::{Html, Table};
+use super::portrait::Portrait;
+use crate::figure::{capital, decimals, signed, symbol, value, with_unit, words};
+use crate::view::POINTS;
+use design::{Candidate, Point, SideName};
+
+/// Every point that the candidate moves, with its number in the views.
+pub(super) fn moved(candidate: &Candidate) -> Html {
+    let mut table = Table::new(
+        "Moved hardpoints in mm: x forward, y left, z up, from the ground midway between the \
+         front contacts; numbers as in the views",
+    )
+    .words("Point")
+    .number("x")
+    .number("y")
+    .number("z")
+    .number("Δx")
+    .number("Δy")
+    .number("Δz");
+    for point in &candidate.hardpoints {
+        let number = POINTS.iter().position(|p| *p == point.point);
+        let number = number.map_or(String::new(), |k| format!("{} ", k + 1));
+        let side = if point.mirrored {
+            ", both sides mirrored"
+        } else {
+            ""
+        };
+        let text = format!("{number}{}{side}", capital(&point_words(&point.point)));
+        let mut cells = vec![Html::text(&text)];
+        cells.extend(coordinates(point.position_mm));
+        cells.extend(point.offset_mm.map(|d| Html::text(&change(d))));
+        table.row(cells);
+    }
+    table.finish()
+}
+
+/// A coordinate, mm: a held one is exact and shown to a hundredth.
+fn coordinates(point: Point) -> [Html; 3] {
+    point.map(|x| Html::text(&decimals(x, 2)))
+}
+
+fn change(offset: f64) -> String {
+    if offset == 0.0 {
+        "0".to_owned()
+    } else {
+        signed(offset, 2)
+    }
+}
+
+/// Lengths of the rods, before and now.
+pub(super) fn rods(candidate: &Candidate, submitted: &Candidate) -> Html {
+    let mut table = Table::new("Tie rods between the centres of their ends, mm; they set the toe")
+        .words("Rod")
+        .number("submitted")
+        .number("now");
+    let (old, new) = (&submitted.rod_lengths, &candidate.rod_lengths);
+    let rows = [
+        ("Left", old.left_mm, new.left_mm),
+        ("Right", old.right_mm, new.right_mm),
+    ];
+    for (side, before, now) in rows {
+        let cell = |x: f64| Html::text(&decimals(x, 2));
+        table.row(vec![Html::text(side), cell(before), cell(now)]);
+    }
+    table.finish()
+}
+
+/// Held quantities: the coordinate that holds them, and what the workshop's grid makes of it.
+pub(super) fn holds(candidate: &Candidate) -> Html {
+    let mut table = Table::new("Held exactly by one coordinate each")
+        .words("Quantity")
+        .number("held at")
+        .words("By")
+        .number("coordinate, mm")
+        .number("on the grid, mm")
+        .number("held value there");
+    for hold in &candidate.holds {
+        let grid = hold.on_grid.as_ref();
+        let on = grid.map_or("–".to_owned(), |g| decimals(g.coordinate_mm, 2));
+        let there = grid.map_or("–".to_owned(), |g| with_unit(g.value, &hold.unit));
+        table.row(vec![
+            Html::text(&capital(&words(&hold.quantity))),
+            Html::text(&with_unit(hold.value, &hold.unit)),
+            Html::text(&format!("{} {}", point_words(&hold.point), axis(hold.axis))),
+            Html::text(&decimals(hold.coordinate_mm, 3)),
+            Html::text(&on),
+            Html::text(&there),
+        ]);
+    }
+    table.finish()
+}
+
+/// Static set-up of both sides, of the first vehicle beside the second.
+pub(super) fn set_up(before: Option<&Portrait>, now: &Portrait) -> Html {
+    let symmetric = now.assessment.symmetric && before.is_none_or(|b| b.assessment.symmetric);
+    let sides = if symmetric {
+        "both sides alike"
+    } else {
+        "left, then right side"
+    };
+    let mut table = Table::new(&format!("Static set-up in the design pose, {sides}"))
+        .words("Figure")
+        .words("Side")
+        .number("submitted")
+        .number("now")
+        .words("Unit");
+    for side in &now.assessment.set_up {
+        if symmetric && side.side == SideName::Right {
+            continue;
+        }
+        for figure in &side.figures {
+            let of = |p: &Portrait| {
+                let found = p.assessment.set_up.iter().find(|s| s.side == side.side)?;
+                found.figures.iter().find(|f| f.name == figure.name)?.value
+            };
+            let cell =
+                |v: Option<f64>| Html::text(&v.map_or("–".to_owned(), |v| value(v, &figure.unit)));
+            let name = match (symmetric, side.side) {
+                (true, _) => "both",
+                (_, SideName::Left) => "left",
+                (_, SideName::Right) => "right",
+            };
+            table.row(vec![
+                Html::text(&capital(&words(&figure.name))),
+                Html::text(name),
+                cell(before.and_then(of)),
+                cell(of(now)),
+                Html::text(symbol(&figure.unit)),
+            ]);
+        }
+    }
+    table.finish()
+}
+
+/// What stops steering and lean.
+pub(super) fn stops(portraits: &[&Portrait]) -> Html {
+    let Some(last) = portraits.last() else {
+        return Html::default();
+    };
+    let mut table = Table::new("First thing that stops each motion");
+    table = table.words("Motion");
+    for portrait in portraits {
+        table = table.words(&portrait.label);
+    }
+    for stop in &last.assessment.stops {
+        let mut cells = vec![Html::text(&capital(&stop.motion.replace('_', " ")))];
+        for portrait in portraits {
+            let same = portrait
+                .assessment
+                .stops
+                .iter()
+                .find(|s| s.motion == stop.motion);
+            let text = same.map_or("–".to_owned(), |s| match s.at {
+                Some(at) => format!("{}: {}", with_unit(at, &s.unit), s.cause),
+                None => s.cause.clone(),
+            });
+            cells.push(Html::text(&text));
+        }
+        table.row(cells);
+    }
+    table.finish()
+}

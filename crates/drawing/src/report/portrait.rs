@@ -1,0 +1,128 @@
+//! Everything that a report shows of one vehicle, computed once.
+
+use crate::ink::Ink;
+use design::{Assessment, Reach, Vehicle, assessment};
+use kinematics::{Drive, Linkage, Pose, Side, Target};
+use mechanics::Settings;
+
+/// The wheels are turned about this far for a view of the steering, degrees.
+const STEERED_DEG: f64 = 25.0;
+/// The crank is turned no further for a view, degrees.
+const CRANK_DEG: f64 = 75.0;
+
+/// A vehicle with its assessment and its linkage.
+#[derive(Clone, Debug)]
+pub struct Portrait {
+    /// Name for keys and columns.
+    pub label: String,
+    /// Its colour in every picture.
+    pub ink: Ink,
+    /// Everything computed of it.
+    pub assessment: Assessment,
+    pub(crate) linkage: Linkage,
+    pub(crate) settings: Settings,
+}
+
+/// A pose with a sentence about it.
+#[derive(Clone, Debug)]
+pub(crate) struct Shown {
+    pub pose: Pose<f64>,
+    pub text: String,
+}
+
+impl Portrait {
+    /// Assesses a vehicle. Some milliseconds.
+    ///
+    /// # Errors
+    /// One sentence on why there is nothing to show: it does not assemble, or the reach is faulty.
+    pub fn new(
+        label: &str,
+        ink: Ink,
+        vehicle: &Vehicle,
+        reach: &Reach,
+    ) -> Result<Portrait, String> {
+        let found = assessment(vehicle, reach).map_err(|faults| {
+            let texts: Vec<String> = faults.into_iter().map(|f| f.message).collect();
+            texts.join("; ")
+        })?;
+        let linkage = Linkage::new(&design::machine(vehicle)).map_err(|why| why.to_string())?;
+        Ok(Portrait {
+            label: label.to_owned(),
+            ink,
+            assessment: found,
+            linkage,
+            settings: design::settings(vehicle, reach),
+        })
+    }
+
+    pub(crate) fn upright(&self) -> Shown {
+        Shown {
+            pose: *self.linkage.design_pose(),
+            text: "upright, steering straight".to_owned(),
+        }
+    }
+
+    /// Leaned to the right by the reach's limit, or as far as poses exist.
+    pub(crate) fn leaned(&self, limit_deg: f64) -> Option<Shown> {
+        let lean = |deg: f64| target(deg, 0.0);
+        let (deg, pose) = self.furthest(limit_deg, lean)?;
+        Some(Shown {
+            pose,
+            text: format!("leaned {deg:.0}° to the right, steering straight"),
+        })
+    }
+
+    /// Wheels turned to the left by about [`STEERED_DEG`], upright or leaned into the turn.
+    pub(crate) fn steered(&self, lean_deg: f64) -> Option<Shown> {
+        let sense = self.left_sense();
+        let lean = -lean_deg;
+        let mut near = self.linkage.pose(&target(lean, 0.0)).ok()?;
+        let mut crank = 0.0;
+        while mean_steer(&near).to_degrees() < STEERED_DEG && crank < CRANK_DEG {
+            let (from, to) = (
+                target(lean, sense * crank),
+                target(lean, sense * (crank + 1.0)),
+            );
+            match self.linkage.advance(&near, &from, &to) {
+                Ok(pose) if mean_steer(&pose) > mean_steer(&near) => near = pose,
+                _ => break,
+            }
+            crank += 1.0;
+        }
+        let [left, right] = [Side::Left, Side::Right].map(|s| near.steer_angle(s).to_degrees());
+        let leaned = match lean_deg {
+            0.0 => "upright".to_owned(),
+            deg => format!("leaned {deg:.0}° into the turn"),
+        };
+        Some(Shown {
+            pose: near,
+            text: format!("{leaned}, turned left: inner wheel {left:.1}°, outer {right:.1}°"),
+        })
+    }
+
+    /// Sign of the crank angle that turns the wheels to the left.
+    fn left_sense(&self) -> f64 {
+        let drive = Drive::new(&target(0.0, 0.0));
+        let [left, right] = self.linkage.steer_rates(self.linkage.design_pose(), &drive);
+        if left + right < 0.0 { -1.0 } else { 1.0 }
+    }
+
+    fn furthest(&self, limit: f64, at: impl Fn(f64) -> Target) -> Option<(f64, Pose<f64>)> {
+        [1.0, 0.75, 0.5, 0.25]
+            .into_iter()
+            .map(|share| share * limit)
+            .find_map(|x| Some((x, self.linkage.pose(&at(x)).ok()?)))
+    }
+}
+
+fn target(lean_deg: f64, crank_deg: f64) -> Target {
+    Target {
+        lean: lean_deg.to_radians(),
+        steer: crank_deg.to_radians(),
+        mean_travel: None,
+    }
+}
+
+fn mean_steer(pose: &Pose<f64>) -> f64 {
+    0.5 * (pose.steer_angle(Side::Left) + pose.steer_angle(Side::Right))
+}
