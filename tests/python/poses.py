@@ -1,7 +1,9 @@
 """Whole poses against two outside references.
 
-    poses.py record FIXTURE            draws machines and poses, records SciPy's answers
-    poses.py check FIXTURE OURS        solves the recorded cases with both references and
+    poses.py record crank FIXTURE      draws machines with a centre crank and their poses, and
+                                       records SciPy's answers
+    poses.py record layouts FIXTURE    the same with the other steering layouts
+    poses.py check OURS FIXTURE...     solves the recorded cases with both references and
                                        compares both with the program OURS, live
 
 OURS reads one JSON case per line on standard input (`vehicle`, `target`) and prints one
@@ -19,8 +21,11 @@ from outside.distances import Distances
 from outside.pose import differences
 from outside.tree import Tree
 
-CASES = 264
-SEED = 20260
+# Per set: number of cases, seed, kinds.
+SETS = {
+    "crank": (264, 20260, machines.KINDS),
+    "layouts": (96, 20261, machines.LAYOUT_KINDS),
+}
 MM, DEG = 1e-6, 1e-7
 
 # Where the equations' smallest singular value falls below this (mm per mm), a pose stands
@@ -44,8 +49,13 @@ def both(case):
 def _draw(rng, kind):
     """One feasible case of a kind; draws again until both references reach it."""
     for _ in range(200):
-        car = machines.vehicle(rng, "rocker" in kind, bool(rng.integers(2)))
-        target = machines.target(rng, kind)
+        symmetric = bool(rng.integers(2))
+        if kind in machines.LAYOUT_KINDS:
+            car = machines.other_layout(rng, kind, symmetric)
+            target = machines.layout_target(rng, kind)
+        else:
+            car = machines.vehicle(rng, "rocker" in kind, symmetric)
+            target = machines.target(rng, kind)
         if kind == "near dead centre":
             target["steer_deg"] = _limit(car, target, 1 if rng.integers(2) else -1)
             target["steer_deg"] *= 1 - 10 ** rng.uniform(-5, -2)
@@ -76,21 +86,24 @@ def _limit(car, target, sign):
     return low
 
 
-def record(path):
-    """Draws the cases and writes them, one JSON object per line."""
-    rng = np.random.default_rng(SEED)
+def record(name, path):
+    """Draws the cases of a set and writes them, one JSON object per line."""
+    count, seed, kinds = SETS[name]
+    rng = np.random.default_rng(seed)
     with open(path, "w", encoding="utf-8") as file:
-        for i in range(CASES):
-            kind = machines.KINDS[i % len(machines.KINDS)]
+        for i in range(count):
+            kind = kinds[i % len(kinds)]
             file.write(json.dumps(_draw(rng, kind), separators=(",", ":")) + "\n")
-            print(f"\r{i + 1} of {CASES}", end="", file=sys.stderr, flush=True)
+            print(f"\r{i + 1} of {count}", end="", file=sys.stderr, flush=True)
     print(file=sys.stderr)
 
 
-def check(path, program):
+def check(program, paths):
     """Compares our program and both references on the recorded cases; returns failures."""
-    with open(path, encoding="utf-8") as file:
-        cases = [json.loads(line) for line in file]
+    cases = []
+    for path in paths:
+        with open(path, encoding="utf-8") as file:
+            cases += [json.loads(line) for line in file]
     asked = "".join(
         json.dumps({"vehicle": c["vehicle"], "target": c["target"]}) + "\n" for c in cases
     )
@@ -117,9 +130,9 @@ def check(path, program):
 
 if __name__ == "__main__":
     match sys.argv[1:]:
-        case ["record", path]:
-            record(path)
-        case ["check", path, program]:
-            sys.exit(1 if check(path, program) else 0)
+        case ["record", name, path] if name in SETS:
+            record(name, path)
+        case ["check", program, *paths] if paths:
+            sys.exit(1 if check(program, paths) else 0)
         case _:
             sys.exit(__doc__)

@@ -4,12 +4,15 @@ use crate::machine::machine;
 use kinematics::{CornerPose, Linkage, Pose, Side, Target, V3};
 use serde_json::{Value, json};
 
-/// A target read from `{"lean_deg", "steer_deg", "mean_travel_mm"}`; the last may be null.
+/// A target read from `{"lean_deg", "steer_deg", "mean_travel_mm"}`; the last may be null, and
+/// a slider has `steer_mm`.
 pub fn target_of(asked: &Value) -> Target {
     let angle = |name: &str| asked[name].as_f64().unwrap_or(f64::NAN).to_radians();
     Target {
         lean: angle("lean_deg"),
-        steer: angle("steer_deg"),
+        steer: asked["steer_mm"]
+            .as_f64()
+            .unwrap_or_else(|| angle("steer_deg")),
         mean_travel: asked["mean_travel_mm"].as_f64(),
     }
 }

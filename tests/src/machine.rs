@@ -1,9 +1,10 @@
 //! A vehicle file read straight into the solver's machine, by hand and without checks.
 //!
 //! The product reads vehicle files elsewhere, with every fault named. This second reading
-//! keeps the comparison with outside references about kinematics alone.
+//! keeps the comparison with outside references about kinematics alone, and reads layouts
+//! that the product's files do not have yet, under names of its own.
 
-use kinematics::{Axis, Corner, Coupling, Machine, Rocker, Side, V3, Wheel, Wishbone};
+use kinematics::{Axis, Corner, Coupling, Layout, Machine, Rocker, Side, V3, Wheel, Wishbone};
 use serde_json::Value;
 
 /// The machine of a vehicle file that is known to be whole.
@@ -27,7 +28,31 @@ pub fn machine(vehicle: &Value) -> Machine {
             direction: point(crank, "axis"),
         },
         coupling: coupling(vehicle),
-        layout: kinematics::Layout::CentreCrank,
+        layout: layout(&vehicle["steering"]),
+    }
+}
+
+/// The steering layout; an idler's axis is parallel to the crank's.
+fn layout(steering: &Value) -> Layout {
+    match steering["layout"].as_str() {
+        Some("slider") => Layout::Slider,
+        Some("idler_parallelogram") => Layout::IdlerParallelogram {
+            idler: Axis {
+                point: point(steering, "idler_point_mm"),
+                direction: point(&steering["crank"], "axis"),
+            },
+            crank_end: point(steering, "crank_end_mm"),
+            idler_end: point(steering, "idler_end_mm"),
+        },
+        Some("cross_rod") => Layout::CrossRod {
+            driven: match steering["driven"] == "left" {
+                true => Side::Left,
+                false => Side::Right,
+            },
+            drag_inner: point(steering, "drag_inner_mm"),
+            drag_outer: point(steering, "drag_outer_mm"),
+        },
+        _ => Layout::CentreCrank,
     }
 }
 

@@ -1,7 +1,7 @@
 //! Whole poses against recorded answers of outside references.
 //!
-//! Source: general-purpose libraries as oracles. `fixtures/poses.jsonl` was recorded by
-//! `python/poses.py record` from SciPy's root finder on distance equations; the same script
+//! Source: general-purpose libraries as oracles. `fixtures/poses.jsonl` and
+//! `fixtures/layouts.jsonl` were recorded by `python/poses.py record` from SciPy's root finder on distance equations; the same script
 //! solves every case again, live, with MuJoCo's kinematics and Jacobians (`tests/run`).
 //! Derived values: they follow from the mechanics, no publication prints them.
 
@@ -12,17 +12,16 @@ use serde_json::Value;
 /// next to a dead centre, and the allowed difference grows with its inverse.
 const WELL_CONDITIONED: f64 = 0.02;
 
-fn cases() -> Vec<Value> {
-    include_str!("../fixtures/poses.jsonl")
-        .lines()
+fn cases(file: &str) -> Vec<Value> {
+    file.lines()
         .map(|line| serde_json::from_str(line).expect("a fixture line is JSON"))
         .collect()
 }
 
-#[test]
-fn whole_poses_agree_with_the_outside_references() {
-    let cases = cases();
-    assert!(cases.len() >= 200);
+/// Compares our pose of every case with the recorded one.
+fn check(file: &str, least: usize) {
+    let cases = cases(file);
+    assert!(cases.len() >= least);
     let mut wrong = Vec::new();
     for (i, case) in cases.iter().enumerate() {
         let smallest = case["smallest"].as_f64().expect("a number");
@@ -30,25 +29,34 @@ fn whole_poses_agree_with_the_outside_references() {
         let ours = answer(case);
         let (mm, degrees) = difference(&ours, &case["pose"]);
         if !(mm < 1e-6 * grown && degrees < 1e-7 * grown) {
-            let kind = &case["kind"];
+            let (kind, failure) = (&case["kind"], &ours["failure"]);
             wrong.push(format!(
-                "case {i}, {kind}: {mm:.2e} mm, {degrees:.2e}° {}",
-                ours["failure"]
+                "case {i}, {kind}: {mm:.2e} mm, {degrees:.2e}° {failure}"
             ));
         }
     }
+    let count = cases.len();
     assert!(
         wrong.is_empty(),
-        "{} of {}:\n{}",
+        "{} of {count}:\n{}",
         wrong.len(),
-        cases.len(),
         wrong.join("\n")
     );
 }
 
 #[test]
+fn whole_poses_agree_with_the_outside_references() {
+    check(include_str!("../fixtures/poses.jsonl"), 200);
+}
+
+#[test]
+fn poses_of_other_layouts_agree_with_the_outside_references() {
+    check(include_str!("../fixtures/layouts.jsonl"), 90);
+}
+
+#[test]
 fn a_moved_rod_end_is_noticed() {
-    let mut case = cases().swap_remove(2);
+    let mut case = cases(include_str!("../fixtures/poses.jsonl")).swap_remove(2);
     let y = &mut case["vehicle"]["steering"]["rod_outer_mm"][1];
     *y = Value::from(y.as_f64().expect("a number") + 0.01);
     let (mm, degrees) = difference(&answer(&case), &case["pose"]);

@@ -1,6 +1,6 @@
 """The distance equations as C: written down in CasADi, whose Newton is generated and compiled.
 
-The same 20 unknowns and equations as in `distances` (without a rocker), as symbols; CasADi
+The same 20 unknowns and equations as in `distances` (a centre crank without a rocker), as symbols; CasADi
 differentiates them and generates C for its `fast_newton` with a sparse QR; `cc -O3` compiles
 it together with a loop over poses. Used by the bench only.
 """
@@ -61,9 +61,9 @@ def _equations(solver):
 
     for i, (corner, fixed) in enumerate(zip(vehicle.corners, solver.fixed)):
         low, high, end = x[9 * i : 9 * i + 3], x[9 * i + 3 : 9 * i + 6], x[9 * i + 6 : 9 * i + 9]
-        k, v = vehicle.crank_axis, corner.rod_inner - vehicle.crank_point
+        k, v = vehicle.steering.axis, corner.rod_inner - vehicle.steering.point
         along = k * (v @ k)
-        inner = vehicle.crank_point + along
+        inner = vehicle.steering.point + along
         inner = inner + (v - along) * ca.cos(drive[1]) + np.cross(k, v) * ca.sin(drive[1])
         for j in (0, 1):
             out.append(ca.norm_2(low - corner.lower[j]) - fixed["lower"][j])
@@ -71,7 +71,7 @@ def _equations(solver):
         out.append(ca.norm_2(low - high) - fixed["knuckle"][0])
         out.append(ca.norm_2(low - end) - fixed["knuckle"][1])
         out.append(ca.norm_2(high - end) - fixed["knuckle"][2])
-        out.append(ca.norm_2(end - inner) - fixed["rod"])
+        out.append(ca.norm_2(end - inner) - solver.rods[i])
         axes = _triad(low, high, end)
         centre, axis = low + axes @ fixed["centre"], axes @ fixed["axis"]
         out.append(clearance(centre, axis, corner.radius, corner.section) + height)

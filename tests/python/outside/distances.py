@@ -1,7 +1,8 @@
 """Reference one: absolute point coordinates and distances, solved by SciPy.
 
 Unknowns, in frame axes: lower ball joint, upper ball joint and outer rod end of each side
-(18 numbers), frame height and frame pitch, and with a rocker its left end (3 numbers).
+(18 numbers), frame height and frame pitch, with a rocker its left end and with a centre link
+the link's end on the idler (3 numbers each).
 Equations: every rigid member is a distance. The wheel centre and the spin axis ride on the
 triangle of the three knuckle points; the links' feet ride on the lower wishbones.
 `scipy.optimize.root` (MINPACK's hybrid method) closes them, with derivatives by its own
@@ -11,7 +12,7 @@ finite differences; the pose is reached from the drawn one in small steps.
 import numpy as np
 from scipy.optimize import approx_fprime, root
 
-from .pose import describe, ground_rotation
+from .pose import describe, drives, ground_rotation
 
 PITCH_SCALE = 1000.0  # mm of unknown per radian of pitch
 STEP_DEG, STEP_MM = 1.5, 5.0
@@ -51,7 +52,6 @@ class Distances:
                     "lower": [_length(low, corner.lower[i]) for i in (0, 1)],
                     "upper": [_length(up, corner.upper[i]) for i in (0, 1)],
                     "knuckle": [_length(low, up), _length(low, end), _length(up, end)],
-                    "rod": _length(end, corner.rod_inner),
                     "centre": axes.T @ (corner.centre - low),
                     "axis": axes.T @ corner.axis,
                 }
@@ -60,6 +60,7 @@ class Distances:
         self.start = np.concatenate([*drawn, [0.0, 0.0]])
         if vehicle.rocker:
             self._fix_rocker(vehicle.rocker)
+        self._fix_rods(vehicle.steering)
 
     def _fix_rocker(self, rocker):
         end = rocker.pivot + [0.0, rocker.arm, 0.0]
@@ -70,6 +71,59 @@ class Distances:
             _triad(*c.lower).T @ (foot - c.lower[0])
             for c, foot in zip(self.vehicle.corners, rocker.feet)
         ]
+
+    def _fix_rods(self, steering):
+        """Lengths of whatever turns the knuckles."""
+        outer = [c.rod_outer for c in self.vehicle.corners]
+        if steering.layout == "cross_rod":
+            corner = self.vehicle.corners[steering.driven]
+            low = corner.lower[2]
+            axes = _triad(low, corner.upper[2], corner.rod_outer)
+            self.drag = axes.T @ (steering.drag_outer - low)
+            self.rods = [
+                _length(*outer),
+                _length(steering.drag_inner, steering.drag_outer),
+            ]
+            return
+        inner = [c.rod_inner for c in self.vehicle.corners]
+        self.rods = [_length(a, b) for a, b in zip(inner, outer)]
+        if steering.layout == "idler_parallelogram":
+            a, b, k = steering.crank_end, steering.idler_end, steering.axis
+            self.idler = [_length(b, steering.idler_point + n * k) for n in (0, 100)]
+            self.centre_link = _length(a, b)
+            # On parallel axes the link turns about their direction alone, so a triangle with
+            # a third corner along it carries the rod ends.
+            axes = _triad(a, b, a + 100 * k)
+            self.on_link = [axes.T @ (p - a) for p in inner]
+
+    def _rod_residual(self, x, sides, steer, link_end):
+        """Rods (and centre link) against their lengths; `steer` in radians or mm of rail."""
+        s = self.vehicle.steering
+        outer = [side["rod_outer_mm"] for side in sides]
+        if s.layout == "cross_rod":
+            driven = sides[s.driven]
+            low = driven["lower_ball_joint_mm"]
+            axes = _triad(low, driven["upper_ball_joint_mm"], driven["rod_outer_mm"])
+            inner = _rotated(s.drag_inner, s.point, s.axis, steer)
+            drag = _length(inner, low + axes @ self.drag)
+            return [_length(*outer) - self.rods[0], drag - self.rods[1]]
+        inner = [c.rod_inner for c in self.vehicle.corners]
+        more = []
+        if s.layout == "slider":
+            inner = [p + steer * s.axis for p in inner]
+        elif s.layout == "idler_parallelogram":
+            start = _rotated(s.crank_end, s.point, s.axis, steer)
+            axes = _triad(start, link_end, start + 100 * s.axis)
+            inner = [start + axes @ p for p in self.on_link]
+            more = [_length(start, link_end) - self.centre_link]
+            more += [
+                _length(link_end, s.idler_point + n * s.axis) - length
+                for n, length in zip((0, 100), self.idler)
+            ]
+        else:
+            inner = [_rotated(p, s.point, s.axis, steer) for p in inner]
+        rods = [_length(a, b) - rod for a, b, rod in zip(inner, outer, self.rods)]
+        return rods + more
 
     def sides(self, x):
         """Points and spin axis of both knuckles at the unknowns x."""
@@ -97,16 +151,12 @@ class Distances:
         for corner, fixed, side in zip(self.vehicle.corners, self.fixed, sides):
             low, high = side["lower_ball_joint_mm"], side["upper_ball_joint_mm"]
             end = side["rod_outer_mm"]
-            inner = _rotated(
-                corner.rod_inner, self.vehicle.crank_point, self.vehicle.crank_axis, steer
-            )
             out += [_length(low, corner.lower[i]) - fixed["lower"][i] for i in (0, 1)]
             out += [_length(high, corner.upper[i]) - fixed["upper"][i] for i in (0, 1)]
             out += [
                 _length(low, high) - fixed["knuckle"][0],
                 _length(low, end) - fixed["knuckle"][1],
                 _length(high, end) - fixed["knuckle"][2],
-                _length(end, inner) - fixed["rod"],
             ]
             out.append(
                 _clearance(side["wheel_centre_mm"], side["axis"], corner.radius, corner.section, up)
@@ -123,6 +173,7 @@ class Distances:
             )
             + height
         )
+        out += self._rod_residual(x, sides, steer, x[-3:])
         if travel is None:
             out += self._rocker_residual(x, sides)
         else:
@@ -157,11 +208,14 @@ class Distances:
         if connected:
             rocker = self.vehicle.rocker
             x = np.concatenate([x, rocker.pivot + [0.0, rocker.arm, 0.0]])
-        lean, steer = np.radians(target["lean_deg"]), np.radians(target["steer_deg"])
+        if self.vehicle.steering.layout == "idler_parallelogram":
+            x = np.concatenate([x, self.vehicle.steering.idler_end])
+        lean, steer = drives(target)
         steps = 1 + int(
             max(
                 abs(target["lean_deg"]) / STEP_DEG,
-                abs(target["steer_deg"]) / STEP_DEG,
+                abs(target.get("steer_deg", 0.0)) / STEP_DEG,
+                abs(target.get("steer_mm", 0.0)) / STEP_MM,
                 abs(travel or 0.0) / STEP_MM,
             )
         )

@@ -22,6 +22,8 @@ KINDS = (
     "near dead centre",
 )
 
+LAYOUT_KINDS = ("slider", "idler_parallelogram", "cross_rod", "slider rocker")
+
 BASE = {
     "name": "drawn at random",
     "front_wheels": {
@@ -127,6 +129,40 @@ def vehicle(rng, with_rocker, symmetric):
         out["right"] = _mirrored(right)
         if with_rocker:
             out["right"]["lean_coupling"] = {"link_foot_mm": [other[0], -other[1], other[2]]}
+    return out
+
+
+def other_layout(rng, kind, symmetric):
+    """A random machine that is steered by something else than a centre crank."""
+    layout = kind.split()[0]
+    out = vehicle(rng, "rocker" in kind, symmetric)
+    steering = out["steering"]
+    steering["layout"] = layout
+    if layout == "slider":
+        steering["crank"]["axis"] = _near(rng, [0, 1, 0], [0.2, 0, 0.2])
+    elif layout == "idler_parallelogram":
+        steering["crank"]["point_mm"] = _near(rng, [-120, 60, 222], [10, 10, 10])
+        steering["idler_point_mm"] = _near(rng, [-120, -60, 222], [10, 10, 10])
+        steering["crank_end_mm"] = _near(rng, [-80, 60, 222], [10, 10, 10])
+        steering["idler_end_mm"] = _near(rng, [-80, -60, 222], [10, 10, 10])
+    else:
+        side = -1 if rng.integers(2) else 1
+        steering["driven"] = "left" if side > 0 else "right"
+        steering["crank"]["point_mm"] = _near(rng, [-300, 200 * side, 222], [10, 10, 10])
+        steering["drag_inner_mm"] = _near(rng, [-300, 270 * side, 222], [10, 10, 15])
+        steering["drag_outer_mm"] = _near(rng, [0, 270 * side, 222], [10, 10, 15])
+    return out
+
+
+def layout_target(rng, kind):
+    """Lean, steer and (without a rocker) travel together."""
+    out = {"lean_deg": round(float(rng.uniform(-12, 12)), 3)}
+    if "slider" in kind:
+        out["steer_mm"] = round(float(rng.uniform(-30, 30)), 3)
+    else:
+        out["steer_deg"] = round(float(rng.uniform(-25, 25)), 3)
+    travel = round(float(rng.uniform(-30, 30)), 3)
+    out["mean_travel_mm"] = None if "rocker" in kind else travel
     return out
 
 

@@ -9,6 +9,12 @@ SIDES = ("left", "right")
 POINTS = ("wheel_centre_mm", "lower_ball_joint_mm", "upper_ball_joint_mm", "rod_outer_mm")
 
 
+def drives(target):
+    """Lean in radians, and steer in radians or (a slider's) mm of rail."""
+    steer = target["steer_mm"] if "steer_mm" in target else np.radians(target["steer_deg"])
+    return np.radians(target["lean_deg"]), steer
+
+
 def ground_rotation(lean, pitch):
     """Frame axes to ground axes for zero yaw: pitch about y, then lean (roll) about x."""
     cl, sl, cp, sp = np.cos(lean), np.sin(lean), np.cos(pitch), np.sin(pitch)

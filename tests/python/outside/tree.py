@@ -9,7 +9,7 @@ joints, rod lengths, link lengths, tyres on the ground, mean travel. MuJoCo give
 import mujoco
 import numpy as np
 
-from .pose import SIDES
+from .pose import SIDES, drives
 
 STEP_DEG, STEP_MM = 1.5, 5.0
 AT = 'pos="{:.17g} {:.17g} {:.17g}"'
@@ -28,11 +28,12 @@ def _site(name, p):
     return f'<site name="{name}" {_at(p)}/>'
 
 
-def _corner_xml(i, corner, feet):
+def _corner_xml(i, corner, feet, drag_outer):
     """Wishbones and knuckle of side i. Every body's own axes are the frame's, as drawn, and
     its origin is the frame's, save the knuckle's, which is the lower ball joint."""
     low = corner.lower[2]
     foot = _site(f"foot{i}", feet[i]) if feet is not None else ""
+    drag = _site("drag_outer", drag_outer - low) if drag_outer is not None else ""
 
     def hinge(name, arm):
         return f'<joint name="{name}{i}" type="hinge" {_at(arm[1])} {_axis(arm[0] - arm[1])}/>'
@@ -43,7 +44,7 @@ def _corner_xml(i, corner, feet):
       <body name="knuckle{i}" {_at(low)}>{BALL}<joint name="knuckle{i}" type="ball"/>
         {_site(f"high{i}", corner.upper[2] - low)}
         {_site(f"outer{i}", corner.rod_outer - low)}
-        {_site(f"centre{i}", corner.centre - low)}
+        {_site(f"centre{i}", corner.centre - low)}{drag}
       </body>
     </body>
     <body name="upper{i}">{BALL}{hinge("upper", corner.upper)}
@@ -51,10 +52,35 @@ def _corner_xml(i, corner, feet):
     </body>"""
 
 
+def _steering_xml(vehicle):
+    """Crank or slider with what hangs on it; the drive is the joint named "steer"."""
+    s = vehicle.steering
+    inner = "".join(_site(f"inner{i}", c.rod_inner) for i, c in enumerate(vehicle.corners))
+    if s.layout == "slider":
+        return f"""<body name="crank">{BALL}
+          <joint name="steer" type="slide" {_axis(s.axis)}/>{inner}</body>"""
+    turning = f'<joint name="steer" type="hinge" {_at(s.point)} {_axis(s.axis)}/>'
+    if s.layout == "cross_rod":
+        inner = _site("drag_inner", s.drag_inner)
+    elif s.layout == "idler_parallelogram":
+        inner = f"""<body name="link">{BALL}
+          <joint name="link" type="hinge" {_at(s.crank_end)} {_axis(s.axis)}/>
+          {_site("link_end", s.idler_end)}{inner}</body>"""
+    crank = f'<body name="crank">{BALL}{turning}{inner}</body>'
+    if s.layout != "idler_parallelogram":
+        return crank
+    return f"""{crank}<body name="idler">{BALL}
+      <joint name="idler" type="hinge" {_at(s.idler_point)} {_axis(s.axis)}/>
+      {_site("idler_end", s.idler_end)}</body>"""
+
+
 def _model_xml(vehicle):
     feet = vehicle.rocker.feet if vehicle.rocker else None
-    corners = "".join(_corner_xml(i, c, feet) for i, c in enumerate(vehicle.corners))
-    inner = "".join(_site(f"inner{i}", c.rod_inner) for i, c in enumerate(vehicle.corners))
+    steering = vehicle.steering
+    corners = "".join(
+        _corner_xml(i, c, feet, steering.drag_outer if steering.driven == i else None)
+        for i, c in enumerate(vehicle.corners)
+    )
     rocker = ""
     if vehicle.rocker:
         r = vehicle.rocker
@@ -69,10 +95,7 @@ def _model_xml(vehicle):
           <body name="frame">{BALL}<joint name="lean" type="hinge" axis="1 0 0"/>
             {_site("rear", vehicle.rear_centre)}{_site("origin", [0, 0, 0])}
             {corners}
-            <body name="crank">{BALL}
-              <joint name="steer" type="hinge" {_at(vehicle.crank_point)} {_axis(vehicle.crank_axis)}/>
-              {inner}
-            </body>
+            {_steering_xml(vehicle)}
             {rocker}
           </body>
         </body>
@@ -115,7 +138,10 @@ class Tree:
         self.driven = [self.model.joint(n).dofadr[0] for n in ("lean", "steer")]
         self.start = self.data.qpos.copy()
         update(self.model, self.data)
-        self.rods = [self._gap(f"inner{i}", f"outer{i}")[0] for i in (0, 1)]
+        pairs = [("inner0", "outer0"), ("inner1", "outer1")]
+        if vehicle.steering.layout == "cross_rod":
+            pairs = [("outer0", "outer1"), ("drag_inner", "drag_outer")]
+        self.rods = [(a, b, self._gap(a, b)[0]) for a, b in pairs]
         if vehicle.rocker:
             self.links = [self._gap(f"end{i}", f"foot{i}")[0] for i in (0, 1)]
 
@@ -151,6 +177,15 @@ class Tree:
         value = (p - origin) @ z - self.vehicle.corners[i].lower[2][2]
         return value, z @ (shift - carried) + (p - origin) @ np.cross(spin.T, z).T
 
+    def _centre_link(self):
+        """The link's end meets the idler's; both stay in one plane across the axes, so two
+        directions there suffice. They turn with the frame, which the closed gap hides."""
+        pa, ja, _ = self._point("link_end")
+        pb, jb, _ = self._point("idler_end")
+        frame = self.data.site_xmat[self.site["origin"]].reshape(3, 3)
+        across = np.linalg.svd(self.vehicle.steering.axis[None, :])[2][1:] @ frame.T
+        return list(zip(across @ (pa - pb), across @ (ja - jb)))
+
     def closures(self, travel):
         """All closure residuals (mm) and their derivatives over the tree's freedoms."""
         v = self.vehicle
@@ -159,12 +194,15 @@ class Tree:
             pa, ja, _ = self._point(f"high{i}")
             pb, jb, _ = self._point(f"held{i}")
             rows += list(zip(pa - pb, ja - jb))
-            length, slope = self._gap(f"inner{i}", f"outer{i}")
-            rows.append((length - self.rods[i], slope))
             rows.append(self._ground(f"centre{i}", corner.axis, corner.radius, corner.section))
         rows.append(
             self._ground("rear", np.array([0.0, 1.0, 0.0]), v.rear_radius, v.rear_section)
         )
+        for a, b, drawn in self.rods:
+            length, slope = self._gap(a, b)
+            rows.append((length - drawn, slope))
+        if v.steering.layout == "idler_parallelogram":
+            rows += self._centre_link()
         if travel is None:
             for i in (0, 1):
                 length, slope = self._gap(f"end{i}", f"foot{i}")
@@ -190,11 +228,12 @@ class Tree:
         """Solves the pose of `target` in small steps from the drawn pose."""
         travel = target["mean_travel_mm"]
         connected = travel is None and self.vehicle.rocker is not None
-        lean, steer = np.radians(target["lean_deg"]), np.radians(target["steer_deg"])
+        lean, steer = drives(target)
         steps = 1 + int(
             max(
                 abs(target["lean_deg"]) / STEP_DEG,
-                abs(target["steer_deg"]) / STEP_DEG,
+                abs(target.get("steer_deg", 0.0)) / STEP_DEG,
+                abs(target.get("steer_mm", 0.0)) / STEP_MM,
                 abs(travel or 0.0) / STEP_MM,
             )
         )

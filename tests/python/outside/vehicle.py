@@ -36,6 +36,25 @@ class Rocker:
 
 
 @dataclass
+class Steering:
+    """What drives the tie rods; the last six by layout only.
+
+    Names of the layouts and of their points are this reader's own: leanwright's vehicle file
+    has `centre_crank` alone so far.
+    """
+
+    layout: str  # centre_crank, slider, idler_parallelogram or cross_rod
+    point: np.ndarray  # of the crank axis; not read for a slider
+    axis: np.ndarray  # of the crank, or direction of the rail
+    idler_point: np.ndarray | None  # of the idler axis, which is parallel to the crank's
+    crank_end: np.ndarray | None  # centre link's ends
+    idler_end: np.ndarray | None
+    driven: int | None  # side that the drag link moves
+    drag_inner: np.ndarray | None
+    drag_outer: np.ndarray | None
+
+
+@dataclass
 class Vehicle:
     """The whole machine as drawn."""
 
@@ -43,8 +62,7 @@ class Vehicle:
     rear_centre: np.ndarray
     rear_radius: float
     rear_section: float
-    crank_point: np.ndarray
-    crank_axis: np.ndarray
+    steering: Steering
     rocker: Rocker | None
 
 
@@ -52,15 +70,30 @@ def read(data):
     """Builds a `Vehicle` from the parsed JSON object `data`."""
     right = data.get("right", {})
     rear = data["rear_wheel"]
-    crank = data["steering"]["crank"]
     return Vehicle(
         corners=(_corner(data, {}, 0), _corner(data, right, 1)),
         rear_centre=np.array(rear["centre_mm"], float),
         rear_radius=float(rear["radius_mm"]),
         rear_section=float(rear["section_radius_mm"]),
-        crank_point=np.array(crank["point_mm"], float),
-        crank_axis=_unit(crank["axis"]),
+        steering=_steering(data["steering"]),
         rocker=_rocker(data["lean_coupling"], right.get("lean_coupling", {})),
+    )
+
+
+def _steering(data):
+    def point(name):
+        return np.array(data[name], float) if name in data else None
+
+    return Steering(
+        layout=data["layout"],
+        point=np.array(data["crank"]["point_mm"], float),
+        axis=_unit(data["crank"]["axis"]),
+        idler_point=point("idler_point_mm"),
+        crank_end=point("crank_end_mm"),
+        idler_end=point("idler_end_mm"),
+        driven={"left": 0, "right": 1}.get(data.get("driven")),
+        drag_inner=point("drag_inner_mm"),
+        drag_outer=point("drag_outer_mm"),
     )
 
 
