@@ -1,7 +1,7 @@
 //! A worker process killed, stopped and continued in the middle of a job: the result is the same to
 //! the last bit. The process is this test binary itself, started again as a worker.
 
-#![cfg(unix)]
+#![cfg(target_os = "linux")]
 #![allow(clippy::unwrap_used, missing_docs)]
 
 mod common;
@@ -13,6 +13,7 @@ use std::time::Duration;
 use common::*;
 use leanwright_work::Worker;
 use leanwright_work::slices::run_search;
+use rustix::process::{Pid, Resource, Rlimit, prlimit};
 use sqlx::sqlite::SqliteConnectOptions;
 use sqlx::{ConnectOptions, Connection};
 use store::{Completion, Error, JobState, Store, WorkerInfo};
@@ -35,7 +36,10 @@ async fn child() {
 }
 
 fn start_child(place: &Place) -> Child {
-    Command::new(std::env::current_exe().unwrap())
+    // The signal that a write beyond a limit raises is ignored, so that the write fails instead.
+    Command::new("sh")
+        .args(["-c", "trap '' XFSZ; exec \"$0\" \"$@\""])
+        .arg(std::env::current_exe().unwrap())
         .args(["--exact", "child", "--ignored", "--nocapture"])
         .env(STORE, place.folder.path().join("jobs.db"))
         .stdout(Stdio::null())
@@ -98,6 +102,102 @@ async fn a_killed_process_changes_no_bit() {
         events.iter().any(|event| event.kind == "rescued"),
         "a kill left slices running"
     );
+}
+
+/// A disk that is full for three leases and then has room again. Every write of the process fails with
+/// "file too large" meanwhile, which SQLite reports as it reports a full disk.
+#[tokio::test(flavor = "multi_thread")]
+async fn a_full_disk_changes_no_bit() {
+    let toy = Toy {
+        epochs: 12,
+        pause_us: 100,
+        ..Toy::default()
+    };
+    let expected = undisturbed(&toy).await;
+    let place = Place::new();
+    let store = place.open().await;
+    let id = store.submit(&toy.new_job()).await.unwrap().id;
+    store.close().await;
+    drop(store);
+    let mut child = start_child(&place);
+    for done in [3, 15] {
+        slices_done(&place, done).await;
+        limit_files(&child, Some(0));
+        // A write that had begun may still end.
+        tokio::time::sleep(Duration::from_millis(200)).await;
+        let before = count(&place, "SELECT count(*) FROM slices WHERE state = 'done'").await;
+        tokio::time::sleep(Duration::from_secs(3)).await;
+        let after = count(&place, "SELECT count(*) FROM slices WHERE state = 'done'").await;
+        assert_eq!(before, after, "nothing can be stored on a full disk");
+        assert_eq!(
+            child.try_wait().unwrap(),
+            None,
+            "the worker outlives a full disk"
+        );
+        limit_files(&child, None);
+    }
+    while count(&place, "SELECT count(*) FROM results").await == 0 {
+        assert_eq!(child.try_wait().unwrap(), None);
+        tokio::time::sleep(Duration::from_millis(20)).await;
+    }
+    child.kill().unwrap();
+    child.wait().unwrap();
+    let store = place.open().await;
+    assert_eq!(store.job(&id).await.unwrap().state, JobState::Done);
+    assert_eq!(result(&store, &id).await, expected);
+}
+
+/// Lets the process write no file beyond this size.
+fn limit_files(child: &Child, bytes: Option<u64>) {
+    let pid = Pid::from_child(child);
+    let limit = Rlimit {
+        current: bytes,
+        maximum: None,
+    };
+    prlimit(Some(pid), Resource::Fsize, limit).unwrap();
+}
+
+async fn count(place: &Place, sql: &'static str) -> i64 {
+    let path = place.folder.path().join("jobs.db");
+    let options = SqliteConnectOptions::new().filename(path);
+    let mut plain = options.connect().await.unwrap();
+    let found = sqlx::query_scalar(sql).fetch_one(&mut plain).await.unwrap();
+    plain.close().await.unwrap();
+    found
+}
+
+/// Nobody can write to the store for longer than a lease: the worker holds its claim for lost by its
+/// own clock, and takes the slice up again once it can.
+#[tokio::test(flavor = "multi_thread")]
+async fn a_store_out_of_reach_for_a_lease_loses_the_claim() {
+    let toy = Toy {
+        islands: 1,
+        epochs: 1,
+        epoch_evaluations: 400,
+        polish_points: 0,
+        pause_us: 8_000,
+        ..Toy::default()
+    };
+    let expected = undisturbed(&toy).await;
+    let place = Place::new();
+    let store = place.open().await;
+    let id = store.submit(&toy.new_job()).await.unwrap().id;
+    let worker = Worker::start(&store, &worker_options(1)).unwrap();
+    until(&store, &id, |job| job.state == JobState::Running).await;
+    let options = SqliteConnectOptions::new().filename(place.folder.path().join("jobs.db"));
+    let mut other = options.connect().await.unwrap();
+    sqlx::query("BEGIN IMMEDIATE")
+        .execute(&mut other)
+        .await
+        .unwrap();
+    tokio::time::sleep(Duration::from_millis(1_800)).await;
+    sqlx::query("ROLLBACK").execute(&mut other).await.unwrap();
+    let job = finished(&store, &id).await;
+    worker.stop().await;
+    assert_eq!(job.state, JobState::Done, "{:?}", job.reason);
+    assert_eq!(result(&store, &id).await, expected);
+    let events = store.events(&id, 0, 1_000).await.unwrap();
+    assert!(events.iter().any(|event| event.kind == "rescued"));
 }
 
 /// A process that sleeps past its lease: a second worker takes its slices, and when it wakes up what

@@ -8,7 +8,7 @@ use sqlx::sqlite::{
     Sqlite, SqliteArguments, SqliteConnectOptions, SqliteError, SqliteJournalMode,
     SqlitePoolOptions, SqliteSynchronous,
 };
-use sqlx::{Arguments, AssertSqlSafe, Executor};
+use sqlx::{Arguments, AssertSqlSafe, Connection, Executor};
 
 use super::{Arg, Db, Row};
 use crate::error::{Error, OpenError};
@@ -45,6 +45,15 @@ pub(crate) async fn open(path: &Path, create: bool) -> Result<Db, OpenError> {
         .busy_timeout(Duration::from_secs(10));
     let writer = SqlitePoolOptions::new()
         .max_connections(1)
+        // A commit that fails on a full disk ends its transaction, and the rollback that follows then
+        // fails too, which leaves the driver counting a transaction for good. Such a connection is
+        // closed and made anew. The ping waits for the rollback, which is only queued until then.
+        .after_release(|connection, _| {
+            Box::pin(async move {
+                connection.ping().await?;
+                Ok(!connection.is_in_transaction())
+            })
+        })
         .connect_with(common.clone())
         .await?;
     let reading = common.pragma("query_only", "ON");
