@@ -1,6 +1,6 @@
 //! Plain aligned tables for terminals.
 
-/// A table whose first column is aligned left and the others right.
+/// A table: columns of numbers are aligned right, the first and those of words left.
 #[derive(Debug)]
 pub struct Table {
     rows: Vec<Vec<String>>,
@@ -21,31 +21,45 @@ impl Table {
 
     /// The table as text, one line a row.
     pub fn text(&self) -> String {
-        let widths = self.widths();
-        let lines = self.rows.iter().map(|row| line(row, &widths));
+        let columns: Vec<Column> = (0..self.columns()).map(|at| self.column(at)).collect();
+        let lines = self.rows.iter().map(|row| line(row, &columns));
         lines.collect::<Vec<_>>().join("\n")
     }
 
-    fn widths(&self) -> Vec<usize> {
-        let columns = self.rows.iter().map(Vec::len).max().unwrap_or(0);
-        let width = |column: usize| {
-            let cells = self.rows.iter().filter_map(|row| row.get(column));
-            cells.map(|cell| cell.chars().count()).max().unwrap_or(0)
-        };
-        (0..columns).map(width).collect()
+    fn columns(&self) -> usize {
+        self.rows.iter().map(Vec::len).max().unwrap_or(0)
+    }
+
+    fn column(&self, at: usize) -> Column {
+        let cells = self.rows.iter().filter_map(|row| row.get(at));
+        let width = cells.clone().map(|cell| cell.chars().count()).max();
+        let mut body = cells.skip(1);
+        Column {
+            width: width.unwrap_or(0),
+            numbers: at > 0 && body.all(|cell| is_number(cell)),
+        }
     }
 }
 
-fn line(row: &[String], widths: &[usize]) -> String {
-    let cells = row.iter().zip(widths).enumerate();
-    let padded = cells.map(|(column, (cell, width))| {
-        if column == 0 {
-            format!("{cell:<width$}")
-        } else {
+struct Column {
+    width: usize,
+    numbers: bool,
+}
+
+fn is_number(cell: &str) -> bool {
+    matches!(cell, "" | "-") || cell.parse::<f64>().is_ok()
+}
+
+fn line(row: &[String], columns: &[Column]) -> String {
+    let cells = row.iter().zip(columns).map(|(cell, column)| {
+        let width = column.width;
+        if column.numbers {
             format!("{cell:>width$}")
+        } else {
+            format!("{cell:<width$}")
         }
     });
-    padded.collect::<Vec<_>>().join("  ").trim_end().to_owned()
+    cells.collect::<Vec<_>>().join("  ").trim_end().to_owned()
 }
 
 /// Names come from files: control characters must not reach the terminal.
@@ -65,18 +79,27 @@ pub fn number(value: Option<f64>) -> String {
     }
 }
 
+/// A coordinate in millimetres, to the hundredth; a dash when there is none.
+pub fn millimetres(value: Option<f64>) -> String {
+    value.map_or_else(|| "-".to_owned(), |value| format!("{value:.2}"))
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
 
     #[test]
     fn columns_line_up_and_control_characters_do_not_pass() {
-        let mut table = Table::new(["name".to_owned(), "mm".to_owned()]);
-        table.row(["a\u{1b}[2J".to_owned(), number(Some(12.345))]);
-        table.row(["b".to_owned(), number(None)]);
+        let mut table = Table::new(["name", "mm", "cause"].map(str::to_owned));
+        table.row([
+            "a\u{1b}[2J".to_owned(),
+            number(Some(12.345)),
+            "a stop".to_owned(),
+        ]);
+        table.row(["b".to_owned(), number(None), String::new()]);
         assert_eq!(
             table.text(),
-            "name      mm\na\u{fffd}[2J  12.35\nb          -"
+            "name      mm  cause\na\u{fffd}[2J  12.35  a stop\nb          -"
         );
     }
 

@@ -8,7 +8,7 @@ use crate::args::Compare;
 use crate::commands::jobs::{client, segment};
 use crate::exit::Outcome;
 use crate::output;
-use crate::table::{Table, number};
+use crate::table::{Table, millimetres, number};
 
 /// Prints a comparison.
 pub fn compare(args: &Compare, json: bool) -> Result<Outcome, Problem> {
@@ -59,7 +59,7 @@ fn text(comparison: &Comparison) -> String {
             "" => row.quantity.clone(),
             over => format!("{} over {over}", row.quantity),
         };
-        table.row(cells(label, &row.values, &row.differences));
+        table.row(cells(label, &row.values, &row.differences, number));
     }
     for row in &comparison.hardpoints {
         for (axis, letter) in ["x", "y", "z"].into_iter().enumerate() {
@@ -68,23 +68,28 @@ fn text(comparison: &Comparison) -> String {
             };
             let label = format!("{}.{letter}", row.point);
             let (values, differences) = (pick(&row.positions_mm), pick(&row.differences_mm));
-            table.row(cells(label, &values, &differences));
+            table.row(cells(label, &values, &differences, millimetres));
         }
     }
     table.text()
 }
 
-fn cells(label: String, values: &[Option<f64>], differences: &[Option<f64>]) -> Vec<String> {
+fn cells(
+    label: String,
+    values: &[Option<f64>],
+    differences: &[Option<f64>],
+    shown: fn(Option<f64>) -> String,
+) -> Vec<String> {
     let mut cells = vec![label];
     for (n, (value, difference)) in values.iter().zip(differences).enumerate() {
-        cells.push(number(*value));
+        cells.push(shown(*value));
         if n > 0 {
             let sign = if difference.is_some_and(|d| d > 0.0) {
                 "+"
             } else {
                 ""
             };
-            cells.push(format!("{sign}{}", number(*difference)));
+            cells.push(format!("{sign}{}", shown(*difference)));
         }
     }
     cells

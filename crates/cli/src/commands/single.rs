@@ -1,6 +1,6 @@
 //! `assess` and `pose`: one vehicle, computed here.
 
-use design::{Assessment, PoseQuestion, QuantityValue, Reach, Vehicle};
+use design::{Assessment, PoseQuestion, QuantityValue, Reach, SideName, Vehicle};
 use service::Problem;
 
 use crate::args::{Assess, Pose};
@@ -79,23 +79,28 @@ fn quantities(entries: &[QuantityValue]) -> String {
     table.text()
 }
 
+/// The pose where a quantity is worst, in as many words as it differs from the design pose.
 fn worst(entry: &QuantityValue) -> String {
     let Some(pose) = &entry.worst else {
         return String::new();
     };
-    let mut text = format!(
-        "lean {} steer {} travel {}",
-        number(Some(pose.lean_deg)),
-        number(Some(pose.steer_deg)),
-        number(Some(pose.travel_mm))
-    );
-    if let Some(side) = pose.side {
-        text.push_str(match side {
-            design::SideName::Left => " left",
-            design::SideName::Right => " right",
-        });
+    let drives = [
+        ("lean", pose.lean_deg, "°"),
+        ("crank", pose.steer_deg, "°"),
+        ("travel", pose.travel_mm, " mm"),
+    ];
+    let moved = drives.iter().filter(|(_, value, _)| *value != 0.0);
+    let mut words: Vec<String> = moved
+        .map(|(name, value, unit)| format!("{name} {value:.1}{unit}"))
+        .collect();
+    if words.is_empty() {
+        words.push("design pose".to_owned());
     }
-    text
+    words.extend(pose.side.map(|side| match side {
+        SideName::Left => "left".to_owned(),
+        SideName::Right => "right".to_owned(),
+    }));
+    words.join(", ")
 }
 
 fn pose_text(pose: &design::PoseAnswer) -> String {
