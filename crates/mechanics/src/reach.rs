@@ -2,7 +2,7 @@
 
 use crate::candidate::{Candidate, Sample};
 use crate::settings::{Reach, Steps};
-use crate::walk::Walk;
+use crate::walk::{Met, Walk};
 use kinematics::Side;
 
 /// Standard acceleration of free fall, m/s².
@@ -148,17 +148,22 @@ impl Map {
         let last = row.curvatures.len() - 1;
         let end = row.curvatures[last];
         for (&s, &weight) in row.curvatures.iter().zip(&row.weights) {
-            let reached = walk.reach_curvature(s);
+            let met = walk.reach_curvature(s);
             self.corners.push(Corner {
                 sample: walk.last.sample,
                 straight: index,
                 weight: weight * share,
             });
-            if !reached {
-                let missing = ((end - walk.last.s) / end).clamp(0.0, 1.0);
-                // Out of reach, however little is missing.
-                self.shortfall += share * missing.max(f64::EPSILON);
-                break;
+            // Out of reach, however little is missing.
+            let missing = ((s - walk.last.s).abs() / end).clamp(f64::EPSILON, 1.0);
+            match met {
+                Met::Yes => {}
+                Met::Past => self.shortfall += share * weight * missing,
+                Met::Short => {
+                    let missing = ((end - walk.last.s) / end).clamp(f64::EPSILON, 1.0);
+                    self.shortfall += share * missing;
+                    break;
+                }
             }
         }
         self.shortfall += share * missing_lean;

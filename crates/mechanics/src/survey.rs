@@ -11,7 +11,7 @@ use crate::settings::Inner;
 use crate::stop::steering_stop;
 use crate::sweep::{Axis, Half, Node};
 use crate::turning::Turn;
-use crate::walk::Walk;
+use crate::walk::{Met, Walk};
 use crate::{PlanFault, Settings, Stop, plan};
 use kinematics::{Linkage, Side, Target};
 
@@ -182,8 +182,10 @@ impl<'a> Survey<'a> {
                 if !mine {
                     continue;
                 }
-                if !walk.reach_curvature(s) {
-                    break;
+                match walk.reach_curvature(s) {
+                    Met::Short => break,
+                    Met::Past => continue,
+                    Met::Yes => {}
                 }
                 points[i] = Some(Point::of(&candidate, &walk.last.sample, &straight));
             }

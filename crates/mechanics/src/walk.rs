@@ -10,6 +10,10 @@ use kinematics::{Drive, Pose, Side, Target};
 const CURVATURE_MET: f64 = 1e-12;
 /// Slopes of curvature below this, 1/mm per radian, count as no steering at all.
 const SMALLEST_SLOPE: f64 = 1e-9;
+/// Longest secant step, in steps of the sweep to the stop.
+const LONGEST: f64 = 4.0;
+/// Steps of the search for a curvature's turning point: 6° shrink to 1e-7 of it.
+const GOLDEN_STEPS: usize = 34;
 /// Attempts at one curvature before it counts as out of reach.
 const MOST_ATTEMPTS: usize = 24;
 
@@ -40,6 +44,17 @@ pub(crate) struct Step {
     pub sample: Sample,
     /// Room left before the stop, and what it would be.
     pub room: (f64, Stop),
+}
+
+/// How a walk to a curvature ended.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Met {
+    /// There.
+    Yes,
+    /// The steering stops before so much curvature.
+    Short,
+    /// The steering does not come back to so little: lean alone steers further.
+    Past,
 }
 
 /// How an attempt at a crank angle ended.
@@ -158,47 +173,108 @@ impl<'c, 'a> Walk<'c, 'a> {
         }
     }
 
-    /// Where the straight line through the last step meets the curvature `s`.
-    fn guess(&self, s: f64) -> f64 {
-        let end = self.candidate.drive_end;
-        let u = self.last.u + (s - self.last.s) / self.slope.max(SMALLEST_SLOPE);
-        u.clamp(-end, end)
-    }
-
-    /// Walks on to the curvature `s` (1/mm, into the turn) by secant steps. `false`: the
-    /// steering stops before it; `last` is then the furthest step.
-    pub fn reach_curvature(&mut self, s: f64) -> bool {
-        let mut stop: Option<Step> = None;
+    /// Walks to the curvature `s` (1/mm, into the turn): secant steps, halved where they leave
+    /// the bracket of what was seen. Where the steering stops before it, `last` is the step at
+    /// the stop.
+    pub fn reach_curvature(&mut self, s: f64) -> Met {
+        let (mut below, mut above): (Option<Step>, Option<Step>) = (None, None);
+        let mut before = self.last.u;
         for _ in 0..MOST_ATTEMPTS {
-            if (s - self.last.s).abs() <= CURVATURE_MET {
-                return true;
+            let miss = s - self.last.s;
+            if miss.abs() <= CURVATURE_MET {
+                return Met::Yes;
             }
-            let mut u = self.guess(s);
-            if let Some(stop) = &stop {
-                u = u.min(stop.u);
+            match miss > 0.0 {
+                true => below = Some(self.last),
+                false => above = Some(self.last),
             }
+            let u = self.next(s, &below, &above);
             if u == self.last.u {
-                return false;
+                break;
             }
             match self.attempt(u, &self.last) {
-                Tried::Within(step) => {
-                    let slope = (step.s - self.last.s) / (step.u - self.last.u);
-                    if slope > 0.0 {
-                        self.slope = slope;
+                // Further from the curvature than before: it has turned back in between.
+                Tried::Within(step) if (s - step.s) * miss > miss * miss => {
+                    let found = self.furthest(before, step, miss.signum());
+                    let passed = (s - found.s > 0.0) != (miss > 0.0);
+                    self.take(found);
+                    if !passed {
+                        break;
                     }
-                    self.last = step;
+                }
+                Tried::Within(step) => {
+                    before = self.last.u;
+                    self.take(step);
                 }
                 beyond => {
                     let found = self.refine(self.last, beyond);
-                    if found.s <= s || stop.is_some() {
-                        self.last = found;
-                        return false;
+                    let passed = (s - found.s > 0.0) != (miss > 0.0);
+                    self.take(found);
+                    if !passed {
+                        break;
                     }
-                    self.slope = (found.s - self.last.s) / (found.u - self.last.u);
-                    stop = Some(found);
                 }
             }
         }
-        false
+        match s > self.last.s {
+            true => Met::Short,
+            false => Met::Past,
+        }
+    }
+
+    /// Takes a step and learns the slope from it.
+    fn take(&mut self, step: Step) {
+        let slope = (step.s - self.last.s) / (step.u - self.last.u);
+        if slope > 0.0 {
+            self.slope = slope;
+        }
+        self.last = step;
+    }
+
+    /// Where to look for the curvature `s` next.
+    fn next(&self, s: f64, below: &Option<Step>, above: &Option<Step>) -> f64 {
+        let end = self.candidate.drive_end;
+        let u = self.last.u + (s - self.last.s) / self.slope.max(SMALLEST_SLOPE);
+        if let (Some(a), Some(b)) = (below, above) {
+            let (low, high) = (a.u.min(b.u), a.u.max(b.u));
+            if u <= low || u >= high {
+                return 0.5 * (low + high);
+            }
+        }
+        let most = LONGEST * self.candidate.drive_step;
+        let step = (u - self.last.u).clamp(-most, most);
+        (self.last.u + step).clamp(-end, end)
+    }
+
+    /// Where the curvature lies furthest in a direction (`toward` ±1) between `before` and the
+    /// step beyond `last` that lies less far: a golden-section search.
+    fn furthest(&self, before: f64, beyond: Step, toward: f64) -> Step {
+        const GOLDEN: f64 = 0.618_033_988_749_894_9;
+        let (mut low, mut high) = (before, beyond.u);
+        let mut best = self.last;
+        let place = |a: f64, b: f64| b - GOLDEN * (b - a);
+        let mut see = |u: f64| match self.attempt_once(u, &best) {
+            Tried::Within(step) => {
+                if toward * (step.s - best.s) > 0.0 {
+                    best = step;
+                }
+                toward * step.s
+            }
+            _ => f64::NEG_INFINITY,
+        };
+        let (mut a, mut b) = (place(low, high), place(high, low));
+        let (mut at_a, mut at_b) = (see(a), see(b));
+        for _ in 0..GOLDEN_STEPS {
+            if at_a >= at_b {
+                (high, b, at_b) = (b, a, at_a);
+                a = place(low, high);
+                at_a = see(a);
+            } else {
+                (low, a, at_a) = (a, b, at_b);
+                b = place(high, low);
+                at_b = see(b);
+            }
+        }
+        best
     }
 }
