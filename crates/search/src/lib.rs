@@ -39,6 +39,7 @@
 //! evaluations is a batch border of every island.
 
 mod archive;
+mod axis;
 mod batch;
 mod blocks;
 mod bytes;
@@ -48,6 +49,7 @@ mod evolution;
 mod front;
 mod hypervolume;
 mod island;
+mod pieces;
 mod polish;
 mod problem;
 mod progress;

@@ -99,3 +99,30 @@ fn faults_name_the_point() {
         Err(HypervolumeFault::Goals { found: 0 })
     );
 }
+
+/// Random and degenerate fronts of two to six goals, recorded from moocore 0.3.2 by
+/// data/hypervolumes.py.
+#[test]
+fn equals_the_outside_library() {
+    let mut fronts = 0;
+    for line in include_str!("data/hypervolumes.txt").lines() {
+        let words: Vec<&str> = line.split(' ').collect();
+        let (goals, count): (usize, usize) = (words[0].parse().unwrap(), words[1].parse().unwrap());
+        let numbers: Vec<f64> = words[2..]
+            .iter()
+            .map(|word| word.parse().unwrap())
+            .collect();
+        let (reference, rest) = numbers.split_at(goals);
+        let (points, expected) = rest.split_at(goals * count);
+        let points: Vec<&[f64]> = points.chunks(goals).collect();
+        let found = hypervolume(&points, reference).unwrap();
+        let near = (found - expected[0]).abs() <= 1e-10 * expected[0].abs().max(1e-10);
+        assert!(
+            near,
+            "{goals} goals, {count} points: {found}, expected {}",
+            expected[0]
+        );
+        fronts += 1;
+    }
+    assert_eq!(fronts, 30);
+}

@@ -11,7 +11,7 @@ use crate::random::Stream;
 
 /// Vectors of the first batch, the start points among them.
 pub(super) const FIRST: usize = MOST_STARTS;
-/// Vectors of every other batch; a divisor of [`BORDER`].
+/// Vectors of every other batch; a divisor of [`super::BORDER`].
 const BATCH: usize = 25;
 /// Once the main population is fine, and has had twice the evaluations that this took, every so
 /// many batches one goes to the scouts: a population that begins anew elsewhere, and joins the

@@ -6,6 +6,7 @@
 //! variables the simplex of Nelder & Mead searches, in coordinates that are folded back at the
 //! bounds; beyond, an evolution strategy.
 
+mod achievement;
 mod engine;
 mod simplex;
 
@@ -17,7 +18,8 @@ use crate::elite::Elite;
 use crate::evaluation::{Evaluation, LARGEST, TellFault, check_all};
 use crate::problem::Problem;
 use crate::progress::{Progress, Scales};
-use crate::standing::{Frame, Goals, Member, Standing, padded};
+use crate::standing::{Goals, Member, Standing, padded};
+use achievement::{LARGEST_COST, cost};
 use engine::Engine;
 use thiserror::Error;
 
@@ -25,13 +27,6 @@ const KIND: u8 = b'p';
 const VERSION: u8 = 1;
 
 const MOST_EVALUATIONS: u32 = 1_000_000;
-/// The weight of the sum of goals beside the largest.
-const SUM_WEIGHT: f64 = 1e-3;
-/// The penalty per tolerance of violation, in extents of the front.
-const PENALTY: f64 = 10.0;
-/// What a candidate without numbers costs before its distance is added.
-const APART: f64 = 1e6;
-const LARGEST_COST: f64 = 1e200;
 /// Why a polish can't start.
 #[derive(Clone, Debug, PartialEq, Error)]
 pub enum PolishFault {
@@ -178,7 +173,7 @@ impl Polish {
                 goals: padded(&evaluation.goals),
                 standing,
             };
-            costs.push(self.cost(&member));
+            costs.push(cost(&member, &self.aim, &self.scales));
             if standing.is_feasible() {
                 self.elite.insert(&member);
             }
@@ -196,21 +191,6 @@ impl Polish {
         }
         self.costs.extend(costs);
         self.engine.tell(units, costs, &self.best.1);
-    }
-
-    fn cost(&self, member: &Member) -> f64 {
-        let penalty = match member.standing {
-            Standing::Feasible => 0.0,
-            Standing::Violated(excess) => PENALTY * excess,
-            Standing::Apart(distance) => return (APART + distance).min(LARGEST_COST),
-        };
-        let frame = Frame::new(&padded(&self.scales.ideal), &padded(&self.scales.nadir));
-        let (own, aim) = (frame.map(&member.goals), frame.map(&self.aim));
-        let goals = self.problem.goals();
-        let above = |i: usize| own[i] - aim[i] + 1.0;
-        let worst = (0..goals).map(above).fold(f64::NEG_INFINITY, f64::max);
-        let sum: f64 = (0..goals).map(above).sum();
-        (worst + SUM_WEIGHT * sum + penalty).clamp(-LARGEST_COST, LARGEST_COST)
     }
 
     /// Whether [`Polish::ask`] gave `None`.
