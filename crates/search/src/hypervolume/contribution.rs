@@ -238,3 +238,77 @@ fn thin_plane(points: &[Goals], reference: &Goals, keep: usize, protected: &[boo
     }
     (0..count).filter(|i| alive[*i]).collect()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::hypervolume::volume;
+    use crate::random::Stream;
+
+    const REFERENCE: Goals = [1.1; 6];
+
+    fn sphere(goals: usize, count: usize) -> Vec<Goals> {
+        let mut stream = Stream::new(11, 0, 0, 0);
+        let point = |_| {
+            let mut point = [0.0; 6];
+            point[..goals]
+                .iter_mut()
+                .for_each(|v| *v = 0.01 + stream.unit());
+            let length = point.iter().map(|v| v * v).sum::<f64>().sqrt();
+            point.map(|v| v / length)
+        };
+        (0..count).map(point).collect()
+    }
+
+    fn without(points: &[Goals], gone: usize) -> Vec<Goals> {
+        let kept = points.iter().enumerate().filter(|(i, _)| *i != gone);
+        kept.map(|(_, point)| *point).collect()
+    }
+
+    /// A contribution is the whole without the rest, by definition.
+    #[test]
+    fn contributions_are_differences_of_volumes() {
+        for goals in 3..=5 {
+            let mut points = sphere(goals, 25);
+            // A duplicate adds nothing, and takes away what its twin adds.
+            points.push(points[3]);
+            let whole = volume(&points, goals, &REFERENCE);
+            let mut set = Contributions::new(&points, goals, &REFERENCE);
+            for i in 0..points.len() {
+                let expected = whole - volume(&without(&points, i), goals, &REFERENCE);
+                assert!(
+                    (set.of(i) - expected).abs() < 1e-12,
+                    "{goals} goals, point {i}"
+                );
+            }
+            assert_eq!(set.of(3), 0.0);
+        }
+    }
+
+    /// Lazy removal must be the same as computing every contribution anew each time.
+    #[test]
+    fn lazy_thinning_removes_the_least_each_time() {
+        for goals in 2..=4 {
+            let points = sphere(goals, 30);
+            let found = thin(&points, goals, &REFERENCE, 12, &[false; 30]);
+            let mut left: Vec<usize> = (0..30).collect();
+            while left.len() > 12 {
+                let values: Vec<Goals> = left.iter().map(|i| points[*i]).collect();
+                let whole = volume(&values, goals, &REFERENCE);
+                let share = |i: usize| whole - volume(&without(&values, i), goals, &REFERENCE);
+                let least = (0..left.len()).min_by(|a, b| share(*a).total_cmp(&share(*b)));
+                left.remove(least.expect("some are left"));
+            }
+            assert_eq!(found, left, "{goals} goals");
+        }
+    }
+
+    #[test]
+    fn protected_points_stay() {
+        let points = sphere(3, 20);
+        let mut protected = [false; 20];
+        (protected[4], protected[9]) = (true, true);
+        let found = thin(&points, 3, &REFERENCE, 3, &protected);
+        assert!(found.len() == 3 && found.contains(&4) && found.contains(&9));
+    }
+}
