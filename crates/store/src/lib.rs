@@ -9,6 +9,13 @@
 //! * Every write of a worker carries the fencing token of its claim; when the row no longer holds
 //!   that token, nothing is written and the caller gets [`Error::LeaseLost`].
 //! * A finished job is final: done, failed and cancelled never change.
+//!
+//! # Room
+//!
+//! A job of 10^8 evaluations on 8 islands, 5,000 to a slice, is 20,000 slices: measured on SQLite they
+//! take 1.7 MB, and a progress event a second 1.5 MB an hour. Checkpoints do not add up: three epochs
+//! of each island at most stand at a time (about 30 kB each in the rod-ends demo; a full archive of 30
+//! freedoms is some 600 kB), one after the job is done. A front of 100 candidates takes 0.4 MB.
 
 mod checkpoints;
 mod claim;
