@@ -67,7 +67,8 @@ pub(super) async fn begin(pool: &PgPool) -> Result<Transaction<'static, Postgres
 /// is not one to try again after: a token, a key or the caller's next look decides.
 pub(super) async fn commit(tx: Transaction<'static, Postgres>) -> Result<(), sqlx::Error> {
     match tx.commit().await {
-        Err(fault) if is_lost_connection(&fault) => Err(sqlx::Error::Protocol(format!(
+        // The driver has no better kind for words of one's own that are not tried again.
+        Err(fault) if is_lost_connection(&fault) => Err(sqlx::Error::InvalidArgument(format!(
             "the connection was lost at the commit, which may have taken place: {fault}"
         ))),
         outcome => outcome,
@@ -168,7 +169,8 @@ pub(super) fn is_transient(fault: &sqlx::Error) -> bool {
 /// 57P01 to 57P03 a server that ends, crashed or starts, 25P03 a transaction left open too long.
 fn is_lost_connection(fault: &sqlx::Error) -> bool {
     match fault {
-        sqlx::Error::Io(_) => true,
+        // Protocol: an answer that ends in its middle, as when connecting is cut.
+        sqlx::Error::Io(_) | sqlx::Error::Protocol(_) => true,
         fault => postgres_fault(fault).is_some_and(|fault| {
             let code = fault.code();
             code.starts_with("08") || matches!(code, "57P01" | "57P02" | "57P03" | "25P03")
