@@ -72,15 +72,19 @@ fn bar_row(canvas: &mut Canvas, row: &BarRow, top: f64) {
         let fill = Fill { ink, cover: 1.0 };
         let width = (x1 - x0).abs().max(1.0);
         canvas.rect([x0.min(x1), y], [width, 9.0], None, Some(fill));
-        let text = value.map_or("no value".to_owned(), |v| with_unit(v, &row.unit));
-        let kind = Type::PLAIN
-            .at(Anchor::Start)
-            .ink(if k == 0 { Ink::Soft } else { Ink::Text });
-        canvas.text([x1.max(x0) + 6.0, y + 8.5], &text, kind);
     }
     for limit in &row.limits {
         let pen = Pen::new(Ink::Limit, 1.6).dashed(Dash::Short);
         canvas.line([at(*limit), top + 13.0], [at(*limit), top + 40.0], pen);
+    }
+    for (k, value) in [row.before, row.after].into_iter().enumerate() {
+        let y = top + 16.0 + 12.0 * k as f64;
+        let text = value.map_or("no value".to_owned(), |v| with_unit(v, &row.unit));
+        let end = at(0.0).max(at(value.unwrap_or(0.0)));
+        let kind = Type::PLAIN
+            .at(Anchor::Start)
+            .ink(if k == 0 { Ink::Soft } else { Ink::Text });
+        canvas.text_over([end + 6.0, y + 8.5], &text, kind);
     }
 }
 

@@ -1,10 +1,11 @@
 //! Curves over one abscissa.
 
 use crate::axes::Axes;
-use crate::canvas::{Anchor, Canvas, Pen, Type, polyline, simplified, text_width};
+use crate::canvas::{Canvas, Pen, Type, text_width};
 use crate::escape::shortened;
 use crate::figure::{value, with_unit};
 use crate::ink::{Dash, Ink};
+use crate::path::{polyline, simplified};
 use crate::picture::{Picture, WIDTH, headed};
 use crate::scale::{extent, roomy};
 
@@ -126,21 +127,51 @@ fn curve(canvas: &mut Canvas, axes: &Axes, line: &ChartLine) {
     draw(&mut run);
 }
 
-/// The key: one sample for each line, in as many rows as they need. Returns the lower edge.
+/// The key, in as many rows as it needs. Returns the lower edge.
 fn key(canvas: &mut Canvas, chart: &Chart, top: f64) -> f64 {
     let mut at = [46.0, top];
-    for line in &chart.lines {
-        let label = label(line);
+    for (pen, label) in entries(&chart.lines) {
         let width = 34.0 + text_width(&label, 11.5) + 14.0;
         if at[0] > 46.0 && at[0] + width > WIDTH {
             at = [46.0, at[1] + 17.0];
         }
-        let pen = Pen::new(line.ink, 2.2).dashed(line.dash);
         canvas.line([at[0], at[1] - 4.0], [at[0] + 28.0, at[1] - 4.0], pen);
-        canvas.text([at[0] + 34.0, at[1]], &label, Type::PLAIN.at(Anchor::Start));
+        canvas.text([at[0] + 34.0, at[1]], &label, Type::PLAIN);
         at[0] += width;
     }
     at[1] + 10.0
+}
+
+/// One entry for each line; several subjects with several parts each are told apart by one entry
+/// for each colour and one for each dash.
+fn entries(lines: &[ChartLine]) -> Vec<(Pen, String)> {
+    let pen = |ink, dash| Pen::new(ink, 2.2).dashed(dash);
+    let mut subjects: Vec<(Ink, String)> = Vec::new();
+    let mut parts: Vec<(Dash, String)> = Vec::new();
+    for line in lines {
+        if !subjects.iter().any(|(_, s)| *s == line.subject) {
+            subjects.push((line.ink, line.subject.clone()));
+        }
+        if !line.part.is_empty() && !parts.iter().any(|(_, p)| *p == line.part) {
+            parts.push((line.dash, line.part.clone()));
+        }
+    }
+    let dashes_tell = {
+        let mut dashes: Vec<Dash> = parts.iter().map(|p| p.0).collect();
+        dashes.dedup();
+        dashes.len() == parts.len()
+    };
+    if subjects.len() < 2 || parts.len() < 2 || !dashes_tell {
+        let each = lines.iter().map(|l| (pen(l.ink, l.dash), label(l)));
+        return each.collect();
+    }
+    let subjects = subjects
+        .into_iter()
+        .map(|(ink, name)| (pen(ink, Dash::Solid), shortened(&name, 30)));
+    let parts = parts
+        .into_iter()
+        .map(|(dash, name)| (pen(Ink::Soft, dash), name));
+    subjects.chain(parts).collect()
 }
 
 fn label(line: &ChartLine) -> String {

@@ -15,6 +15,7 @@ mod escape;
 mod figure;
 mod ink;
 mod map;
+mod path;
 mod picture;
 mod report;
 mod scale;

@@ -2,14 +2,15 @@
 
 use crate::axes::Axes;
 use crate::bands::{LEVELS, LINE, bands};
-use crate::canvas::{Anchor, Canvas, Pen, Type, polygon, polyline, simplified};
+use crate::canvas::{Anchor, Canvas, Pen, Type};
 use crate::contour::Grid;
 use crate::figure::decimals;
 use crate::ink::Ink;
+use crate::path::{polygon, polyline, simplified};
 use crate::picture::{Picture, WIDTH, headed};
 use crate::scale::extent;
 
-const TOP: f64 = 46.0;
+const TOP: f64 = 60.0;
 const DEPTH: f64 = 240.0;
 const LEFT: f64 = 46.0;
 
@@ -90,17 +91,11 @@ pub fn map(map: &Map) -> Picture {
     Picture::new(&map.title, description(map), bottom, canvas)
 }
 
-/// The vertical axis is named inside its upper and lower corner.
+/// The vertical axis is named above the field.
 fn upright(canvas: &mut Canvas, axes: &Axes, axis: &MapAxis) {
     let [low, high] = &axis.ends;
-    let x = axes.left() + 6.0;
-    let kind = Type::PLAIN;
-    canvas.text_over(
-        [x, axes.top() + 15.0],
-        &format!("{}: {high} ↑", axis.title),
-        kind,
-    );
-    canvas.text_over([x, axes.bottom() - 7.0], &format!("{low} ↓"), kind);
+    let text = format!("{}: ↑ {high}, ↓ {low}", axis.title);
+    canvas.text([axes.left(), axes.top() - 8.0], &text, Type::SOFT);
 }
 
 /// Slanting lines over the whole field; what is reached is painted over them.
@@ -164,8 +159,8 @@ fn label_place(points: &[[f64; 2]], written: &[Written]) -> Option<[f64; 2]> {
         let apart = |(q, _): &Written| (p[0] - q[0]).abs() > 34.0 || (p[1] - q[1]).abs() > 14.0;
         p[0] > LEFT + 16.0
             && p[0] < WIDTH - 26.0
-            && p[1] > TOP + 26.0
-            && p[1] < TOP + DEPTH - 24.0
+            && p[1] > TOP + 10.0
+            && p[1] < TOP + DEPTH - 10.0
             && written.iter().all(apart)
     };
     let n = points.len();

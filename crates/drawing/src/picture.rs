@@ -1,8 +1,9 @@
 //! A finished picture.
 
-use crate::canvas::{Canvas, Fill, Type, short};
+use crate::canvas::{Canvas, Fill, Type, text_width};
 use crate::escape::escape;
 use crate::ink::Ink;
+use crate::path::short;
 
 /// Width of every picture in its own units. Text of 11 units stays legible where a picture is
 /// as wide as a phone.
@@ -70,10 +71,18 @@ impl Picture {
     }
 }
 
-/// Starts a picture: its heading stands at the top.
+/// Starts a picture: its heading stands at the top, smaller where it is long.
 pub(crate) fn headed(title: &str, subtitle: &str) -> Canvas {
     let mut canvas = Canvas::default();
-    canvas.text([4.0, 17.0], title, Type::TITLE);
-    canvas.text([4.0, 33.0], subtitle, Type::SOFT);
+    canvas.text([4.0, 17.0], title, fitting(title, Type::TITLE));
+    canvas.text([4.0, 33.0], subtitle, fitting(subtitle, Type::SOFT));
     canvas
+}
+
+fn fitting(text: &str, kind: Type) -> Type {
+    let share = (WIDTH - 8.0) / text_width(text, kind.size).max(1.0);
+    Type {
+        size: kind.size * share.clamp(0.8, 1.0),
+        ..kind
+    }
 }

@@ -5,6 +5,7 @@ mod candidate;
 mod choice;
 mod closing;
 mod compared;
+mod curves;
 mod html;
 mod job;
 mod maps;

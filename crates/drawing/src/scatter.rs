@@ -1,9 +1,10 @@
 //! A front as points, one picture for each pair of goals, with the submitted vehicle beside it.
 
 use crate::axes::Axes;
-use crate::canvas::{Anchor, Canvas, Fill, Pen, Type, polygon, text_width};
+use crate::canvas::{Anchor, Canvas, Fill, Pen, Type, text_width};
 use crate::figure::{symbol, value};
 use crate::ink::Ink;
+use crate::path::polygon;
 use crate::picture::{Picture, WIDTH, headed};
 use crate::scale::{extent, roomy};
 
@@ -121,7 +122,8 @@ fn named(goal: &FrontGoal) -> String {
 fn axes(points: &[(&FrontPoint, [f64; 2])], reference: Option<[f64; 2]>) -> Option<Axes> {
     let window = |k: usize| {
         let own = extent(points.iter().map(|p| p.1[k]))?;
-        let least = 1e-3 * own[0].abs().max(own[1].abs()).max(1e-3);
+        // A front that hardly spreads is shown as one that hardly spreads.
+        let least = 0.1 * own[0].abs().max(own[1].abs()).max(1e-3);
         let own = roomy(own, 0.08, least);
         let both = extent(own.into_iter().chain(reference.map(|r| r[k])))?;
         let fits = both[1] - both[0] <= FARTHEST * (own[1] - own[0]);

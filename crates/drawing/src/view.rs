@@ -9,7 +9,7 @@ use crate::canvas::{Canvas, Pen, Type, text_width};
 use crate::escape::shortened;
 use crate::ink::Ink;
 use crate::picture::{Picture, WIDTH, headed};
-use kinematics::{Linkage, Pose, Side};
+use kinematics::{Linkage, Pose, Side, V3};
 use scene::Scene;
 use sheet::Sheet;
 
@@ -69,6 +69,8 @@ pub struct Posed<'a> {
     pub linkage: &'a Linkage,
     /// The pose, solved on that machine.
     pub pose: &'a Pose<f64>,
+    /// Centre of gravity in frame axes, mm; shown from the side.
+    pub centre_of_gravity: Option<V3<f64>>,
 }
 
 /// What stands above a view, and whether the hardpoints are numbered.
@@ -86,7 +88,7 @@ pub struct ViewText<'a> {
 pub fn view(aspect: Aspect, machines: &[Posed], text: &ViewText) -> Picture {
     let scenes: Vec<Scene> = machines
         .iter()
-        .map(|m| Scene::of(m.linkage, m.pose))
+        .map(|m| Scene::of(m.linkage, m.pose, m.centre_of_gravity))
         .collect();
     let mut canvas = headed(text.title, text.subtitle);
     let sheet = Sheet::fit(aspect, &scenes);

@@ -5,7 +5,7 @@ use super::closing::{care, closing};
 use super::html::{Html, Page, Table};
 use super::job::{facts, label, vehicle_name};
 use super::portrait::Portrait;
-use super::{compared, maps, pictures, points, values};
+use super::{compared, curves, maps, pictures, points, values};
 use crate::bars::bars;
 use crate::figure::{capital, symbol, words};
 use crate::ink::Ink;
@@ -69,9 +69,9 @@ pub fn candidate_report(report: &CandidateReport) -> Result<String, String> {
     );
     page.section("Views of the linkage", views(&both, &now));
     page.section("What stops steering and lean", points::stops(&both));
-    let mut curves = Html::default();
-    curves.pictures(&pictures::curves(&both));
-    page.section("Curves", curves);
+    let mut diagrams = Html::default();
+    diagrams.pictures(&curves::curves(&both));
+    page.section("Curves", diagrams);
     page.section("Steering over lean and steer", map_section(&both));
     page.section("Every quantity", every(&both));
     page.section("What was asked", asked(report.job, &[]));
@@ -115,12 +115,7 @@ fn views(both: &[&Portrait], now: &Portrait) -> Html {
 fn map_section(portraits: &[&Portrait]) -> Html {
     let mut out = Html::default();
     out.paragraph(super::MAP_TEXT);
-    out.pictures(
-        &portraits
-            .iter()
-            .flat_map(|p| maps::maps(p))
-            .collect::<Vec<_>>(),
-    );
+    out.pictures(&maps::maps(portraits));
     out
 }
 
@@ -172,9 +167,9 @@ pub fn vehicle_report(vehicle: &Vehicle, reach: &Reach) -> Result<String, String
     page.section("Set-up", points::set_up(None, &now));
     page.section("Views of the linkage", views(&both, &now));
     page.section("What stops steering and lean", points::stops(&both));
-    let mut curves = Html::default();
-    curves.pictures(&pictures::curves(&both));
-    page.section("Curves", curves);
+    let mut diagrams = Html::default();
+    diagrams.pictures(&curves::curves(&both));
+    page.section("Curves", diagrams);
     page.section("Steering over lean and steer", map_section(&both));
     page.section("Every quantity", every(&both));
     page.section(
@@ -209,9 +204,9 @@ pub fn comparison_report(
     let shown: Vec<&Portrait> = portraits.iter().collect();
     let mut page = Page::new(title, care());
     page.section("Quantities", compared::quantities(&columns));
-    let mut curves = Html::default();
-    curves.pictures(&pictures::curves(&shown));
-    page.section("Curves over one another", curves);
+    let mut diagrams = Html::default();
+    diagrams.pictures(&curves::curves(&shown));
+    page.section("Curves over one another", diagrams);
     let mut linkages = Html::default();
     linkages.pictures(&pictures::outlines(&shown));
     page.section("Linkages over one another", linkages);

@@ -5,7 +5,7 @@ use super::choice::choice;
 use super::closing::{care, closing};
 use super::html::{Html, Page, Table};
 use super::portrait::Portrait;
-use super::{compared, maps, pictures, points, values};
+use super::{compared, curves, maps, pictures, points, values};
 use crate::bars::bars;
 use crate::figure::{capital, symbol, value, words};
 use crate::ink::Ink;
@@ -244,7 +244,7 @@ fn side_by_side(
     );
     out.push(compared::quantities(&columns));
     let portraits: Vec<&Portrait> = before.into_iter().chain(now).collect();
-    out.pictures(&pictures::main_curves(&portraits));
+    out.pictures(&curves::main_curves(&portraits));
     out.subheading("Linkages over one another");
     let ordered: Vec<&Portrait> = before.into_iter().chain(now.iter().rev()).collect();
     out.pictures(&pictures::outlines(&ordered));
@@ -271,7 +271,7 @@ fn against(
     out.pictures(&pictures::moved(now));
     out.subheading("Steering over lean and steer");
     out.paragraph(super::MAP_TEXT);
-    out.pictures(&both.iter().flat_map(|p| maps::maps(p)).collect::<Vec<_>>());
+    out.pictures(&maps::maps(&both));
     out.subheading("What stops steering and lean");
     out.push(points::stops(&both));
     out

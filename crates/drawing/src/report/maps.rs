@@ -23,40 +23,40 @@ struct Field {
     wheelbase_m: f64,
 }
 
-/// Two maps of one machine: steering error and slip.
-pub(super) fn maps(portrait: &Portrait) -> Vec<Picture> {
-    let reach = &portrait.assessment.reach;
-    let Ok(survey) = Survey::new(&portrait.linkage, &portrait.settings) else {
-        return Vec::new();
-    };
-    let field = field(&survey, reach);
-    let outlines = outlines(reach, field.wheelbase_m);
-    let draw = |title: &str, quantity: &str, signed, of: fn(&Point) -> f64| {
-        let values = field.points.iter().map(|p| p.as_ref().map(of));
-        map(&Map {
-            title: format!("{title}, {}", portrait.label),
-            quantity: quantity.to_owned(),
-            x: axis("lean, °", &field.leans_deg, ["leans left", "leans right"]),
-            y: axis("Steer, °", &field.steers_deg, ["turns right", "turns left"]),
-            values: values.collect(),
-            signed,
-            outlines: outlines.clone(),
+/// Maps of steering error, one for each machine, then maps of slip.
+pub(super) fn maps(portraits: &[&Portrait]) -> Vec<Picture> {
+    let fields: Vec<(&Portrait, Field)> = portraits
+        .iter()
+        .filter_map(|portrait| {
+            let survey = Survey::new(&portrait.linkage, &portrait.settings).ok()?;
+            Some((*portrait, field(&survey, &portrait.assessment.reach)))
         })
+        .collect();
+    let draw = |title: &str, quantity: &str, of: fn(&Point) -> f64| -> Vec<Picture> {
+        let one = |(portrait, field): &(&Portrait, Field)| {
+            map(&Map {
+                title: format!("{title}, {}", portrait.label),
+                quantity: quantity.to_owned(),
+                x: axis("lean, °", &field.leans_deg, ["leans left", "leans right"]),
+                y: axis("steer, °", &field.steers_deg, ["turns right", "turns left"]),
+                values: field.points.iter().map(|p| p.as_ref().map(of)).collect(),
+                signed: true,
+                outlines: outlines(&portrait.assessment.reach, field.wheelbase_m),
+            })
+        };
+        fields.iter().map(one).collect()
     };
-    vec![
-        draw(
-            "Steering error",
-            "error, ° (+ too much toe-in)",
-            true,
-            |p| p.error_deg,
-        ),
-        draw(
-            "Slip of the front wheels",
-            "larger slip angle, shared evenly, °",
-            false,
-            |p| p.slip_deg[0].abs().max(p.slip_deg[1].abs()),
-        ),
-    ]
+    let error = draw("Steering error", "error, ° (+ too much toe-in)", |p| {
+        p.error_deg
+    });
+    // Both wheels slip by the same angle in opposite senses; on the right wheel it has the sign
+    // of toe-in.
+    let slip = draw(
+        "Slip",
+        "slip angle of each front wheel, ° (+ toe-in)",
+        |p| p.slip_deg[1],
+    );
+    error.into_iter().chain(slip).collect()
 }
 
 fn axis(title: &str, values: &[f64], ends: [&str; 2]) -> MapAxis {

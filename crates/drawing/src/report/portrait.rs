@@ -2,7 +2,7 @@
 
 use crate::ink::Ink;
 use design::{Assessment, Reach, Vehicle, assessment};
-use kinematics::{Drive, Linkage, Pose, Side, Target};
+use kinematics::{Drive, Linkage, Pose, Side, Target, V3};
 use mechanics::Settings;
 
 /// The wheels are turned about this far for a view of the steering, degrees.
@@ -55,6 +55,12 @@ impl Portrait {
         })
     }
 
+    /// In frame axes, mm; none without masses.
+    pub(crate) fn centre_of_gravity(&self) -> Option<V3<f64>> {
+        let masses = self.settings.fittings.masses.as_ref()?;
+        Some(masses.centre_of_gravity)
+    }
+
     pub(crate) fn upright(&self) -> Shown {
         Shown {
             pose: *self.linkage.design_pose(),
@@ -92,11 +98,11 @@ impl Portrait {
         let [left, right] = [Side::Left, Side::Right].map(|s| near.steer_angle(s).to_degrees());
         let leaned = match lean_deg {
             0.0 => "upright".to_owned(),
-            deg => format!("leaned {deg:.0}° into the turn"),
+            deg => format!("leaned {deg:.0}° into it"),
         };
         Some(Shown {
             pose: near,
-            text: format!("{leaned}, turned left: inner wheel {left:.1}°, outer {right:.1}°"),
+            text: format!("left turn, {leaned}: wheels at {left:.1}° and {right:.1}°"),
         })
     }
 

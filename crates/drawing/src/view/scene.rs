@@ -69,6 +69,7 @@ pub(crate) struct Scene {
     pub strokes: Vec<Stroke>,
     pub joints: Vec<(Option<Side>, [f64; 3])>,
     pub marks: Vec<Mark>,
+    pub gravity: Option<[f64; 3]>,
 }
 
 /// A straight part.
@@ -80,7 +81,7 @@ pub(crate) struct Stroke {
 }
 
 impl Scene {
-    pub fn of(linkage: &Linkage, pose: &Pose<f64>) -> Scene {
+    pub fn of(linkage: &Linkage, pose: &Pose<f64>, gravity: Option<V3<f64>>) -> Scene {
         let mut drawn = Drawn {
             machine: linkage.machine(),
             pose,
@@ -99,6 +100,7 @@ impl Scene {
             }
         }
         drawn.number();
+        drawn.scene.gravity = gravity.map(|p| drawn.at(p));
         drawn.scene
     }
 }
@@ -196,7 +198,7 @@ impl Drawn<'_> {
                 self.stroke(Part::Frame, None, corners[k], corners[(k + 1) % 4]);
             }
         }
-        let top = V3::new(0.0, 0.0, 2.3 * left.wheel.radius);
+        let top = V3::new(0.0, 0.0, 2.0 * left.wheel.radius);
         self.stroke(Part::Middle, None, V3::new(0.0, 0.0, 0.0), top);
     }
 

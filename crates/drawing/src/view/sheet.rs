@@ -2,13 +2,16 @@
 
 use super::scene::{Part, Scene, Stroke, Tyre};
 use super::{Aspect, MARGIN, TALLEST, TOP};
-use crate::canvas::{Anchor, Canvas, Fill, Pen, Type, ellipse, polygon, polyline, ring};
+use crate::canvas::{Anchor, Canvas, Fill, Pen, Type};
 use crate::ink::{Dash, Ink};
+use crate::path::{ellipse, polygon, polyline, ring, short};
 use crate::picture::WIDTH;
 use kinematics::Side;
 
 /// Radius of the circles that mark joints.
 const JOINT: f64 = 2.4;
+/// Radius of the mark at the centre of gravity.
+const GRAVITY: f64 = 5.5;
 
 /// Projection and scale of one view.
 #[derive(Clone, Copy, Debug)]
@@ -35,6 +38,9 @@ impl Sheet {
                 let axis = aspect.project(tyre.axis);
                 let reach = |a: f64| tyre.ring * (1.0 - a * a).max(0.0).sqrt() + tyre.section;
                 hold(aspect.project(tyre.centre), axis.map(reach));
+            }
+            if let Some(gravity) = scene.gravity.filter(|_| aspect == Aspect::LeftSide) {
+                hold(aspect.project(gravity), [40.0; 2]);
             }
             for (side, joint) in &scene.joints {
                 if side.is_none() || aspect.shows(*side) {
@@ -116,6 +122,9 @@ impl Sheet {
                 .collect();
             canvas.path(&commands, Some(pen), None);
         }
+        if let Some(at) = scene.gravity.filter(|_| self.aspect == Aspect::LeftSide) {
+            self.gravity(canvas, self.at(at), ink);
+        }
         if strong {
             let joints = scene.joints.iter().filter(|(side, _)| self.seen(*side));
             let commands: String = joints.map(|(_, p)| ring(self.at(*p), JOINT)).collect();
@@ -125,6 +134,17 @@ impl Sheet {
             };
             canvas.path(&commands, Some(Pen::new(ink, 1.3)), Some(paper));
         }
+    }
+
+    /// A circle with a cross, and two opposite quarters filled.
+    fn gravity(&self, canvas: &mut Canvas, [x, y]: [f64; 2], ink: Ink) {
+        let pen = Pen::new(ink, 1.2);
+        canvas.path(&ring([x, y], GRAVITY), Some(pen), None);
+        let [l, r, t, b] = [x - GRAVITY, x + GRAVITY, y - GRAVITY, y + GRAVITY].map(short);
+        let [x, y, g] = [x, y, GRAVITY].map(short);
+        let arc = format!("A{g},{g} 0 0,1");
+        let quarters = format!("M{x},{y}V{t}{arc} {r},{y}ZM{x},{y}V{b}{arc} {l},{y}Z");
+        canvas.path(&quarters, Some(pen), Some(Fill { ink, cover: 1.0 }));
     }
 
     fn pen(&self, part: Part, ink: Ink, strong: bool) -> Option<Pen> {
