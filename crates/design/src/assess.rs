@@ -16,6 +16,9 @@ use crate::vehicle::{Limits, Vehicle};
 use kinematics::{Linkage, Machine, Side};
 use mechanics::{Answer, Ask, Needs, Plan, Quantity, Settings, Survey, TABLE, static_setup};
 
+/// Largest step of the crank in curves over steer, degrees.
+const CURVE_CRANK_DEG: f64 = 1.5;
+
 /// Computes everything of one vehicle that [`crate::parse_vehicle`] has let pass, by the same
 /// path as the search. Some milliseconds.
 ///
@@ -27,7 +30,9 @@ pub fn assessment(vehicle: &Vehicle, reach: &Reach) -> Result<Assessment, Vec<Fa
     let machine = convert::machine(vehicle);
     let settings = convert::settings(vehicle, reach);
     let linkage = Linkage::new(&machine).map_err(|why| refused("", &why))?;
-    let survey = Survey::new(&linkage, &settings).map_err(|why| refused("", &why))?;
+    let mut fine = settings.clone();
+    fine.steps.crank_deg = CURVE_CRANK_DEG;
+    let survey = Survey::new(&linkage, &fine).map_err(|why| refused("", &why))?;
     Ok(Assessment {
         name: vehicle.name.clone(),
         symmetric: machine.right == machine.left.mirrored(),
