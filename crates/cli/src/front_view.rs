@@ -3,7 +3,7 @@
 use std::path::Path;
 
 use design::Candidate;
-use service::{Column, Problem, columns, csv};
+use service::{Column, Finished, Problem, columns, csv};
 use work::{Blocks, FrontDocument, FrontRow};
 
 use crate::exit::Outcome;
@@ -89,7 +89,8 @@ impl Front {
         lines.join("\n")
     }
 
-    /// Writes front.json, front.csv, job.json and one vehicle file per candidate.
+    /// Writes front.json, front.csv, job.json, report.html, one vehicle file per candidate, and a
+    /// report of each candidate at a knee of the front.
     pub fn write(&self, folder: &Path) -> Result<(), Problem> {
         files::folder(folder)?;
         files::write(&folder.join("front.json"), &self.text)?;
@@ -98,6 +99,23 @@ impl Front {
         for (n, candidate) in self.candidates.iter().enumerate() {
             let name = format!("candidate-{n:03}.json");
             files::write(&folder.join(name), &output::pretty(&candidate.vehicle)?)?;
+        }
+        self.write_reports(folder)
+    }
+}
+
+impl Front {
+    fn write_reports(&self, folder: &Path) -> Result<(), Problem> {
+        let finished = Finished {
+            facts: Vec::new(),
+            input: self.job.clone(),
+            front: self.document.clone(),
+            candidates: self.candidates.clone(),
+        };
+        files::write(&folder.join("report.html"), &finished.report()?)?;
+        for number in finished.knees() {
+            let name = format!("candidate-{number:03}.html");
+            files::write(&folder.join(name), &finished.candidate_report(number)?)?;
         }
         Ok(())
     }

@@ -27,14 +27,14 @@ pub struct Comparison {
     /// Whether each candidate meets all requirements of its own job.
     pub feasible: Vec<bool>,
     /// One row for each quantity and range of poses that any of their jobs asked for.
-    pub quantities: Vec<QuantityRow>,
+    pub quantities: Vec<ComparedQuantity>,
     /// One row for each point in which any candidate differs from its submitted vehicle.
-    pub hardpoints: Vec<HardpointRow>,
+    pub hardpoints: Vec<ComparedHardpoint>,
 }
 
 /// One quantity of all candidates.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, ToSchema)]
-pub struct QuantityRow {
+pub struct ComparedQuantity {
     /// Name; its ending is the unit.
     pub quantity: String,
     /// Its unit.
@@ -52,7 +52,7 @@ pub struct QuantityRow {
 
 /// One point of all candidates, in frame axes.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, ToSchema)]
-pub struct HardpointRow {
+pub struct ComparedHardpoint {
     /// Path in the vehicle file.
     pub point: String,
     /// Position in each candidate, mm; null where its vehicle has no such point.
@@ -73,12 +73,12 @@ pub fn compare(candidates: &[(CandidateRef, Candidate)]) -> Comparison {
     }
 }
 
-fn quantity(row: Column, all: &[&Candidate]) -> QuantityRow {
+fn quantity(row: Column, all: &[&Candidate]) -> ComparedQuantity {
     let values: Vec<_> = all.iter().map(|candidate| row.value(candidate)).collect();
     let first = values.first().copied().flatten();
     let less_first = |value: &Option<f64>| Some((*value)? - first?);
     let margin = |candidate: &&Candidate| row.find(candidate).and_then(|entry| entry.margin);
-    QuantityRow {
+    ComparedQuantity {
         differences: values.iter().map(less_first).collect(),
         margins: all.iter().map(margin).collect(),
         values,
@@ -88,7 +88,7 @@ fn quantity(row: Column, all: &[&Candidate]) -> QuantityRow {
     }
 }
 
-fn hardpoints(all: &[&Candidate]) -> Vec<HardpointRow> {
+fn hardpoints(all: &[&Candidate]) -> Vec<ComparedHardpoint> {
     let changed = all.iter().flat_map(|candidate| &candidate.hardpoints);
     let names: BTreeSet<&str> = changed.map(|hardpoint| hardpoint.point.as_str()).collect();
     let vehicles: Vec<Value> = all.iter().map(|c| as_json(&c.vehicle)).collect();
@@ -98,7 +98,7 @@ fn hardpoints(all: &[&Candidate]) -> Vec<HardpointRow> {
         .collect()
 }
 
-fn hardpoint(name: &str, vehicles: &[Value]) -> HardpointRow {
+fn hardpoint(name: &str, vehicles: &[Value]) -> ComparedHardpoint {
     let pointer = format!("/{}", name.replace('.', "/"));
     let positions: Vec<Option<[f64; 3]>> = vehicles
         .iter()
@@ -109,7 +109,7 @@ fn hardpoint(name: &str, vehicles: &[Value]) -> HardpointRow {
         let (position, first) = ((*position)?, first?);
         Some([0, 1, 2].map(|axis| position[axis] - first[axis]))
     };
-    HardpointRow {
+    ComparedHardpoint {
         point: name.to_owned(),
         differences_mm: positions.iter().map(less_first).collect(),
         positions_mm: positions,

@@ -20,7 +20,6 @@ pub struct InputFault {
     /// What is wrong, in one sentence.
     pub message: String,
     /// The value as submitted; null when it is absent.
-    #[schema(value_type = Object, nullable)]
     pub value: serde_json::Value,
     /// The values or the range that would have been accepted.
     pub allowed: String,

@@ -68,7 +68,7 @@ async fn must_be_done(store: &Store, job: &str) -> Result<(), Problem> {
 /// Candidates of a finished job, all of them in the order of the front.
 ///
 /// # Errors
-/// As [`candidate`].
+/// As [`front`].
 pub async fn candidates(store: &Store, job: &str) -> Result<Vec<Candidate>, Problem> {
     must_be_done(store, job).await?;
     let id = job_id(job)?;

@@ -11,7 +11,8 @@ use crate::openapi;
 use crate::problem::Problem;
 use crate::problem_kind::Kind;
 use crate::routes::{
-    assessments, comparisons, events, front, jobs, probes, problems, quantities, schema, workers,
+    assessments, comparisons, events, front, jobs, probes, problems, quantities, reports, schema,
+    workers,
 };
 use crate::state::App;
 
@@ -25,6 +26,8 @@ pub fn documented() -> OpenApiRouter<App> {
         .routes(routes!(events::follow))
         .routes(routes!(front::front))
         .routes(routes!(front::candidate))
+        .routes(routes!(reports::job))
+        .routes(routes!(reports::candidate))
         .routes(routes!(comparisons::compare))
         .routes(routes!(assessments::assess))
         .routes(routes!(assessments::solve))

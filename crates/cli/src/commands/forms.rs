@@ -1,6 +1,7 @@
 //! `quantities` and `schema`: what inputs may say.
 
-use service::{Problem, QuantityEntry};
+use design::QuantityRow;
+use service::{Problem, poses};
 
 use crate::args::{Input, Schema};
 use crate::exit::Outcome;
@@ -8,7 +9,7 @@ use crate::output;
 
 /// Prints the table of quantities.
 pub fn quantities(json: bool) -> Result<Outcome, Problem> {
-    let table = service::quantities();
+    let table = design::quantities();
     if json {
         output::json(&table)?;
     } else {
@@ -18,19 +19,24 @@ pub fn quantities(json: bool) -> Result<Outcome, Problem> {
     Ok(Outcome::Done)
 }
 
-fn entry(quantity: &QuantityEntry) -> String {
-    let unit = match quantity.unit {
+fn entry(quantity: &QuantityRow) -> String {
+    let unit = match quantity.unit.as_str() {
         "" => "pure number",
         unit => unit,
     };
+    let usual = quantity.default_over.as_ref().map(poses);
+    let mut over = match usual.as_deref() {
+        None => "the design pose",
+        Some("") => "the reach of the job",
+        Some(range) => range,
+    }
+    .to_owned();
+    if !quantity.over.is_empty() {
+        over.push_str(&format!(" by default; takes {}", quantity.over.join(", ")));
+    }
     format!(
-        "{} [{unit}]\n  {}\n  sign: {}\n  reduced: {}\n  over: {} (default {})",
-        quantity.name,
-        quantity.definition,
-        quantity.sign,
-        quantity.reduction,
-        quantity.over.join(", "),
-        quantity.default_over,
+        "{} [{unit}]\n  {}\n  sign: {}\n  reduced: {}\n  over: {over}",
+        quantity.name, quantity.definition, quantity.sign, quantity.reduction,
     )
 }
 

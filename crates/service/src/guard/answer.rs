@@ -30,7 +30,10 @@ pub async fn protect(request: Request, next: Next) -> Response {
     let mut response = next.run(request).await;
     let headers = response.headers_mut();
     for (name, value) in PROTECTION {
-        headers.insert(name, HeaderValue::from_static(value));
+        // A report comes under a policy of its own.
+        headers
+            .entry(name)
+            .or_insert(HeaderValue::from_static(value));
     }
     headers
         .entry(header::CACHE_CONTROL)

@@ -101,7 +101,7 @@ fn with_type(media_type: &'static str, body: Vec<u8>) -> Response {
 }
 
 /// Marks an answer as one that never changes, but is asked about before it is used again.
-fn lasting(mut response: Response, tag: &str) -> Response {
+pub(crate) fn lasting(mut response: Response, tag: &str) -> Response {
     let headers = response.headers_mut();
     if let Ok(tag) = HeaderValue::from_str(&format!("\"{tag}\"")) {
         headers.insert(header::ETAG, tag);

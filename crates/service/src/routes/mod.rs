@@ -8,5 +8,6 @@ pub mod jobs;
 pub mod probes;
 pub mod problems;
 pub mod quantities;
+pub mod reports;
 pub mod schema;
 pub mod workers;

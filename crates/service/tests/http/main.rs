@@ -9,6 +9,7 @@ mod fronts;
 mod guards;
 mod jobs;
 mod openapi;
+mod reports;
 mod single;
 mod socket;
 mod world;

@@ -85,6 +85,12 @@ impl World {
 
     /// Submits a job and publishes these candidates as its front, as a worker would.
     pub async fn publish(&self, candidates: &[Value]) -> JobId {
+        let front = serde_json::json!({ "candidates": candidates });
+        self.publish_front(&front, candidates).await
+    }
+
+    /// The same with a front document of its own.
+    pub async fn publish_front(&self, front: &Value, candidates: &[Value]) -> JobId {
         let id = self.submit().await;
         let worker = WorkerInfo {
             name: "by hand".into(),
@@ -96,7 +102,7 @@ impl World {
         assert_eq!(claim.job, id);
         let bytes = |value: &Value| serde_json::to_vec(value).unwrap();
         let result = Published {
-            front: bytes(&serde_json::json!({ "candidates": candidates })),
+            front: bytes(front),
             candidates: candidates.iter().map(bytes).collect(),
             event: b"{}".to_vec(),
         };

@@ -1,0 +1,124 @@
+//! `/v1/jobs/{id}/report` and `/v1/jobs/{id}/candidates/{n}/report`: pages to read and to print.
+
+use axum::extract::State;
+use axum::http::{HeaderMap, HeaderValue, StatusCode, header};
+use axum::response::{IntoResponse, Response};
+
+use crate::convert::store_problem;
+use crate::extract::{Path, job_id};
+use crate::negotiate::held;
+use crate::problem::Problem;
+use crate::published;
+use crate::report::Finished;
+use crate::routes::front::lasting;
+use crate::state::App;
+
+/// Get the report of a finished job: one self-contained HTML file without scripts.
+#[utoipa::path(get, operation_id = "get_report", path = "/v1/jobs/{id}/report", tag = "jobs",
+    params(
+        ("id" = String, Path, description = "Job"),
+        ("If-None-Match" = Option<String>, Header, description = "ETags the caller holds"),
+    ),
+    responses(
+        (status = 200, description = "The report", body = String, content_type = "text/html",
+            headers(("ETag" = String))),
+        (status = 304, description = "The caller holds it already"),
+        (status = 404, description = "No such job", body = Problem,
+            content_type = "application/problem+json"),
+        (status = 409, description = "The job is not done", body = Problem,
+            content_type = "application/problem+json"),
+        (status = 503, description = "Too many are waiting; see Retry-After", body = Problem,
+            content_type = "application/problem+json"),
+    ))]
+pub async fn job(
+    State(app): State<App>,
+    Path(id): Path<String>,
+    headers: HeaderMap,
+) -> Result<Response, Problem> {
+    let tag = tag(&app, &id, "report").await?;
+    if held(&headers, &tag) {
+        return Ok(lasting(StatusCode::NOT_MODIFIED.into_response(), &tag));
+    }
+    let finished = finished(&app, &id).await?;
+    let html = app.compute().run(move || finished.report()).await??;
+    Ok(lasting(page(html), &tag))
+}
+
+/// Get the report of one candidate: one self-contained HTML file without scripts.
+#[utoipa::path(get, operation_id = "get_candidate_report",
+    path = "/v1/jobs/{id}/candidates/{n}/report", tag = "jobs",
+    params(
+        ("id" = String, Path, description = "Job"),
+        ("n" = u32, Path, description = "Number on the front, from 0"),
+        ("If-None-Match" = Option<String>, Header, description = "ETags the caller holds"),
+    ),
+    responses(
+        (status = 200, description = "The report", body = String, content_type = "text/html",
+            headers(("ETag" = String))),
+        (status = 304, description = "The caller holds it already"),
+        (status = 404, description = "No such job or candidate", body = Problem,
+            content_type = "application/problem+json"),
+        (status = 409, description = "The job is not done, or the machine cannot be shown",
+            body = Problem, content_type = "application/problem+json"),
+        (status = 503, description = "Too many are waiting; see Retry-After", body = Problem,
+            content_type = "application/problem+json"),
+    ))]
+pub async fn candidate(
+    State(app): State<App>,
+    Path((id, n)): Path<(String, u32)>,
+    headers: HeaderMap,
+) -> Result<Response, Problem> {
+    published::candidate_bytes(app.store(), &id, n).await?;
+    let tag = tag(&app, &id, &format!("report-{n}")).await?;
+    if held(&headers, &tag) {
+        return Ok(lasting(StatusCode::NOT_MODIFIED.into_response(), &tag));
+    }
+    let finished = finished(&app, &id).await?;
+    let task = move || finished.candidate_report(n as usize);
+    let html = app.compute().run(task).await??;
+    Ok(lasting(page(html), &tag))
+}
+
+/// A report depends on the result and on the program that draws it.
+async fn tag(app: &App, id: &str, what: &str) -> Result<String, Problem> {
+    let front = published::front(app.store(), id).await?;
+    Ok(format!("{}-{}-{what}", front.sha256, work::build_id()))
+}
+
+async fn finished(app: &App, id: &str) -> Result<Finished, Problem> {
+    let front = published::front(app.store(), id).await?;
+    let job = app.store().job(&job_id(id)?).await.map_err(store_problem)?;
+    let mut facts = vec![("Job".to_owned(), id.to_owned())];
+    facts.extend(job.build.map(|build| ("Build".to_owned(), build)));
+    Ok(Finished {
+        facts,
+        input: input(app, id).await?,
+        front: published::read(&front.body)?,
+        candidates: published::candidates(app.store(), id).await?,
+    })
+}
+
+/// The job file as submitted.
+pub(crate) async fn input(app: &App, id: &str) -> Result<String, Problem> {
+    let bytes = app
+        .store()
+        .input(&job_id(id)?)
+        .await
+        .map_err(store_problem)?;
+    Ok(String::from_utf8_lossy(&bytes).into_owned())
+}
+
+/// A page under the policy of reports: their own stylesheet, no script, nothing from elsewhere.
+pub(crate) fn page(html: String) -> Response {
+    let mut response = html.into_response();
+    let headers = response.headers_mut();
+    headers.insert(
+        header::CONTENT_TYPE,
+        HeaderValue::from_static("text/html; charset=utf-8"),
+    );
+    headers.insert(
+        header::CONTENT_SECURITY_POLICY,
+        HeaderValue::from_static(drawing::report_policy()),
+    );
+    response
+}
