@@ -37,6 +37,11 @@ fn main() {
         common::zdt6(),
         common::dtlz2_four(),
         common::dtlz2_five(),
+        common::srn(),
+        common::kursawe(),
+        common::dtlz1(),
+        common::linked(),
+        common::turned(),
     ];
     for case in common::all()
         .into_iter()

@@ -502,6 +502,86 @@ pub fn water() -> Case {
     })
 }
 
+/// Srinivas & Deb 1994.
+pub fn srn() -> Case {
+    let ends: (&[f64], &[f64]) = (&[8.0, -217.0], &[223.0, 2.0]);
+    bound("SRN", vec![(-20.0, 20.0); 2], 2, ends, 0.0, |x| {
+        Evaluation::assembled(
+            vec![
+                2.0 + (x[0] - 2.0).powi(2) + (x[1] - 1.0).powi(2),
+                9.0 * x[0] - (x[1] - 1.0).powi(2),
+            ],
+            vec![
+                (x[0] * x[0] + x[1] * x[1] - 225.0) / 225.0,
+                (x[0] - 3.0 * x[1] + 10.0) / 10.0,
+            ],
+        )
+    })
+}
+
+/// Kursawe 1991.
+pub fn kursawe() -> Case {
+    let ends: (&[f64], &[f64]) = (&[-20.0, -12.0], &[-14.0, 0.0]);
+    free("Kursawe", vec![(-5.0, 5.0); 3], ends, 0.0, |x| {
+        let pair = |w: &[f64]| -10.0 * (-0.2 * (w[0] * w[0] + w[1] * w[1]).sqrt()).exp();
+        let wave = |v: &f64| v.abs().powf(0.8) + 5.0 * v.powi(3).sin();
+        Evaluation::met(vec![x.windows(2).map(pair).sum(), x.iter().map(wave).sum()])
+    })
+}
+
+/// Deb, Thiele, Laumanns & Zitzler 2005: the flat front with many local ones.
+pub fn dtlz1() -> Case {
+    free("DTLZ1", unit_box(7), (&[0.0; 3], &[0.5; 3]), 0.0, |x| {
+        let wave =
+            |y: &f64| (y - 0.5) * (y - 0.5) - (20.0 * std::f64::consts::PI * (y - 0.5)).cos();
+        let g = 1.0 + 100.0 * (5.0 + x[2..].iter().map(wave).sum::<f64>());
+        Evaluation::met(vec![
+            0.5 * g * x[0] * x[1],
+            0.5 * g * x[0] * (1.0 - x[1]),
+            0.5 * g * (1.0 - x[0]),
+        ])
+    })
+}
+
+/// Li & Zhang 2009, F2: variables linked along a curve.
+pub fn linked() -> Case {
+    let mut bounds = vec![(-1.0, 1.0); 30];
+    bounds[0] = (0.0, 1.0);
+    free("linked", bounds, (&[0.0; 2], &[1.0; 2]), 0.0, |x| {
+        let n = x.len() as f64;
+        let off = |j: usize| {
+            let turn = 6.0 * std::f64::consts::PI * x[0] + j as f64 * std::f64::consts::PI / n;
+            (x[j - 1] - turn.sin()).powi(2)
+        };
+        let mean = |from: usize| {
+            let all: Vec<f64> = (from..=x.len()).step_by(2).map(off).collect();
+            2.0 * all.iter().sum::<f64>() / all.len() as f64
+        };
+        Evaluation::met(vec![x[0] + mean(3), 1.0 - x[0].sqrt() + mean(2)])
+    })
+}
+
+/// Two ellipsoids with scales over two decades, turned, and one requirement.
+pub fn turned() -> Case {
+    bound(
+        "turned",
+        vec![(-1.0, 1.0); 10],
+        1,
+        (&[0.0; 2], &[40.0; 2]),
+        0.0,
+        |x| {
+            let mean = x.iter().sum::<f64>() / 10.0;
+            let far = |shift: f64| {
+                let part = |(i, v): (usize, &f64)| {
+                    100f64.powf(i as f64 / 9.0) * (v - 2.0 * mean + 0.3 + shift).powi(2)
+                };
+                x.iter().enumerate().map(part).sum::<f64>()
+            };
+            Evaluation::assembled(vec![far(-0.2), far(0.2)], vec![x[0] + x[1] - 0.5])
+        },
+    )
+}
+
 /// A beam of one goal and one requirement: the lightest rectangle b × h (mm) whose section modulus
 /// is at least 20,000 mm³ and whose height is at most three widths.
 pub fn beam() -> Case {
