@@ -129,11 +129,11 @@ fn curve(canvas: &mut Canvas, axes: &Axes, line: &ChartLine) {
 
 /// The key, in as many rows as it needs. Returns the lower edge.
 fn key(canvas: &mut Canvas, chart: &Chart, top: f64) -> f64 {
-    let mut at = [46.0, top];
+    let mut at = [8.0, top];
     for (pen, label) in entries(&chart.lines) {
         let width = 34.0 + text_width(&label, 11.5) + 14.0;
-        if at[0] > 46.0 && at[0] + width > WIDTH {
-            at = [46.0, at[1] + 17.0];
+        if at[0] > 8.0 && at[0] + width > WIDTH {
+            at = [8.0, at[1] + 17.0];
         }
         canvas.line([at[0], at[1] - 4.0], [at[0] + 28.0, at[1] - 4.0], pen);
         canvas.text([at[0] + 34.0, at[1]], &label, Type::PLAIN);

@@ -80,9 +80,10 @@ pub(crate) fn headed(title: &str, subtitle: &str) -> Canvas {
 }
 
 fn fitting(text: &str, kind: Type) -> Type {
-    let share = (WIDTH - 8.0) / text_width(text, kind.size).max(1.0);
+    let wider = if kind.bold { 1.12 } else { 1.0 };
+    let share = (WIDTH - 8.0) / (wider * text_width(text, kind.size)).max(1.0);
     Type {
-        size: kind.size * share.clamp(0.8, 1.0),
+        size: kind.size * share.clamp(0.75, 1.0),
         ..kind
     }
 }

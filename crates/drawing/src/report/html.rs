@@ -59,6 +59,9 @@ impl Html {
     }
 }
 
+/// A table of so many rows at most stays on one page of paper.
+const SHORT: usize = 14;
+
 /// How a column is set.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) enum Set {
@@ -115,8 +118,13 @@ impl Table {
             Set::Words => "",
             Set::Number => " class=\"n\"",
         };
+        let fits = if self.rows.len() <= SHORT {
+            " short"
+        } else {
+            ""
+        };
         let mut out = format!(
-            "<div class=\"wide\" role=\"region\" tabindex=\"0\" aria-label=\"{0}\"><table>\
+            "<div class=\"wide{fits}\" role=\"region\" tabindex=\"0\" aria-label=\"{0}\"><table>\
              <caption>{0}</caption><thead><tr>",
             escape(&self.caption)
         );

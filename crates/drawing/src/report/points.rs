@@ -11,7 +11,7 @@ use design::{Candidate, Point, SideName};
 pub(super) fn moved(candidate: &Candidate) -> Html {
     let mut table = Table::new(
         "Moved hardpoints in mm: x forward, y left, z up, from the ground midway between the \
-         front contacts; numbers as in the views",
+         front contacts; numbers as in the views. Of a point on both sides the left one is given",
     )
     .words("Point")
     .number("x")
@@ -23,11 +23,7 @@ pub(super) fn moved(candidate: &Candidate) -> Html {
     for point in &candidate.hardpoints {
         let number = POINTS.iter().position(|p| *p == point.point);
         let number = number.map_or(String::new(), |k| format!("{} ", k + 1));
-        let side = if point.mirrored {
-            ", both sides mirrored"
-        } else {
-            ""
-        };
+        let side = if point.mirrored { ", both sides" } else { "" };
         let text = format!("{number}{}{side}", capital(&point_words(&point.point)));
         let mut cells = vec![Html::text(&text)];
         cells.extend(coordinates(point.position_mm));
