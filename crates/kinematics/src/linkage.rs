@@ -78,7 +78,9 @@ impl Linkage {
         self.determinants[0] = plain.margins.fold;
         target.mean_travel = None;
         let coupled = self.solve_from(&Drive::new(&target), &plain.unknowns);
-        self.determinants[usize::from(self.rocker.is_some())] = coupled.margins.fold;
+        if self.rocker.is_some() {
+            self.determinants[1] = coupled.margins.fold;
+        }
         self.design = self.solve_from(&Drive::new(&target), &coupled.unknowns);
         match self.design.failure() {
             Some(why) => Err(DesignFault::Unsolvable(why)),
@@ -107,7 +109,7 @@ impl Linkage {
     }
 
     /// Coordinates in the knuckle of a direction given in frame axes in the design pose;
-    /// [`CornerPose::knuckle_vector`] turns them back in any pose.
+    /// [`crate::CornerPose::knuckle_vector`] turns them back in any pose.
     pub fn knuckle_coordinates(&self, side: Side, direction: V3<f64>) -> [f64; 3] {
         self.corners[side as usize].knuckle_coordinates(direction)
     }

@@ -71,7 +71,7 @@ pub struct CornerPose<L> {
     /// Unit vector along the kingpin, upwards (lower to upper ball joint).
     pub kingpin: V3<L>,
     /// Unit vector of the knuckle's own frame, perpendicular to the kingpin; with `kingpin`
-    /// it carries any direction fixed in the knuckle ([`crate::Linkage::knuckle_direction`]).
+    /// it carries any direction fixed in the knuckle ([`crate::Linkage::knuckle_coordinates`]).
     pub across: V3<L>,
     /// Cosine and sine of the lower wishbone's rotation about its hinge
     /// (hinge direction: rear to front pivot).
@@ -83,7 +83,7 @@ pub struct CornerPose<L> {
     /// Contact point in ground axes (x along the rear heading, y left), mm.
     pub contact_ground: [L; 2],
     /// Heading in ground axes, a unit vector (x along the rear heading, y left):
-    /// the steer angle is atan2(heading[1], heading[0]).
+    /// the steer angle is `atan2(heading[1], heading[0])`.
     pub heading: [L; 2],
     /// Sine of the inclination γ to the ground (positive top to the right).
     pub inclination_sin: L,
