@@ -35,12 +35,20 @@ need() {
   fi
   command -v apt-get >/dev/null || give_up "$install"
   echo "installing ${missing[*]}"
+  case " ${missing[*]} " in *" postgresql "*) no_default_cluster "${root[@]}" ;; esac
   "${root[@]}" apt-get update -qq >/dev/null &&
     "${root[@]}" env DEBIAN_FRONTEND=noninteractive $install -qq >/dev/null ||
     give_up "$install"
   for name in "$@"; do
     present "$name" || give_up "$install"
   done
+}
+
+# The tests start a private PostgreSQL of their own; Debian must not start a default cluster.
+no_default_cluster() {
+  "$@" mkdir -p /etc/postgresql-common/createcluster.d
+  echo 'create_main_cluster = false' |
+    "$@" tee /etc/postgresql-common/createcluster.d/no-main.conf >/dev/null
 }
 
 give_up() {
