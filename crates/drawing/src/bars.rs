@@ -33,7 +33,10 @@ pub fn bars(title: &str, after: &str, rows: &[BarRow]) -> Picture {
     for (k, row) in rows.iter().enumerate() {
         bar_row(&mut canvas, row, 52.0 + k as f64 * ROW);
     }
-    let text: Vec<String> = rows.iter().map(|row| sentence(row, &after)).collect();
+    let mut text: Vec<String> = rows.iter().map(|row| sentence(row, &after)).collect();
+    if rows.is_empty() {
+        text.push("No quantity to show.".to_owned());
+    }
     let bottom = 52.0 + rows.len() as f64 * ROW;
     Picture::new(title, text.join(" "), bottom, canvas)
 }

@@ -119,7 +119,7 @@ fn curve(canvas: &mut Canvas, axes: &Axes, line: &ChartLine) {
         run.clear();
     };
     for (x, y) in &line.points {
-        match y.filter(|y| y.is_finite()) {
+        match y.filter(|y| x.is_finite() && y.is_finite()) {
             Some(y) => run.push(axes.at(*x, y)),
             None => draw(&mut run),
         }

@@ -91,6 +91,9 @@ pub fn view(aspect: Aspect, machines: &[Posed], text: &ViewText) -> Picture {
         .map(|m| Scene::of(m.linkage, m.pose, m.centre_of_gravity))
         .collect();
     let mut canvas = headed(text.title, text.subtitle);
+    if machines.is_empty() {
+        return Picture::new(text.title, "No machine to show.".to_owned(), TOP, canvas);
+    }
     let sheet = Sheet::fit(aspect, &scenes);
     if aspect != Aspect::Above {
         let ground = sheet.at([0.0, 0.0, 0.0])[1];

@@ -197,10 +197,10 @@ impl Page {
             })
             .collect();
         format!(
-            "<!DOCTYPE html>\n<html lang=\"en\"><head><meta charset=\"utf-8\">\
-             <meta http-equiv=\"Content-Security-Policy\" content=\"{}\">\
-             <meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\
-             <meta name=\"color-scheme\" content=\"light dark\">\
+            "<!DOCTYPE html>\n<html lang=\"en\"><head><meta charset=\"utf-8\"/>\
+             <meta http-equiv=\"Content-Security-Policy\" content=\"{}\"/>\
+             <meta name=\"viewport\" content=\"width=device-width, initial-scale=1\"/>\
+             <meta name=\"color-scheme\" content=\"light dark\"/>\
              <title>{title}</title><style>{}</style></head>\n<body><header><h1>{title}</h1>{}\
              </header>\n<nav aria-label=\"Contents\"><ol>{contents}</ol></nav>\n\
              <main>{sections}</main></body></html>\n",

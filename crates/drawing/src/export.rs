@@ -1,0 +1,11 @@
+//! Fronts and hardpoints as tables: CSV, Parquet, JSON.
+
+mod csv;
+mod front;
+mod hardpoints;
+mod parquet;
+mod sheet;
+
+pub use front::front_sheet;
+pub use hardpoints::hardpoint_sheet;
+pub use sheet::{Cells, Sheet};

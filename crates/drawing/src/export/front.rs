@@ -1,0 +1,117 @@
+//! A front as a table: one row a candidate.
+
+use super::sheet::{Cells, Sheet};
+use design::{Candidate, Over, QuantityValue};
+use std::collections::BTreeSet;
+
+/// One row for each candidate, numbered from 0 in the order given: goals and requirements (each
+/// quantity and range of poses once), held coordinates' quantities, points that any candidate
+/// moves, rods.
+pub fn front_sheet(candidates: &[&Candidate]) -> Sheet {
+    let mut sheet = Sheet::default();
+    let numbers = (0..candidates.len()).map(|n| n as i64).collect();
+    sheet.add("candidate", Cells::Whole(numbers));
+    let feasible = candidates.iter().map(|c| c.feasible).collect();
+    sheet.add("feasible", Cells::Flag(feasible));
+    quantities(&mut sheet, candidates);
+    holds(&mut sheet, candidates);
+    points(&mut sheet, candidates);
+    let rods = |pick: fn(&Candidate) -> f64| {
+        let lengths = candidates
+            .iter()
+            .map(|c| Some(pick(c)).filter(|l| l.is_finite()));
+        Cells::Number(lengths.collect())
+    };
+    sheet.add("rod_left_mm", rods(|c| c.rod_lengths.left_mm));
+    sheet.add("rod_right_mm", rods(|c| c.rod_lengths.right_mm));
+    sheet
+}
+
+fn asked(candidate: &Candidate) -> impl Iterator<Item = &QuantityValue> {
+    candidate.goals.iter().chain(&candidate.requirements)
+}
+
+fn same(a: &QuantityValue, b: &QuantityValue) -> bool {
+    a.quantity == b.quantity && a.over == b.over
+}
+
+fn quantities(sheet: &mut Sheet, candidates: &[&Candidate]) {
+    let mut columns: Vec<&QuantityValue> = Vec::new();
+    for entry in candidates.iter().flat_map(|c| asked(c)) {
+        if !columns.iter().any(|c| same(c, entry)) {
+            columns.push(entry);
+        }
+    }
+    for column in &columns {
+        let alike = columns.iter().filter(|c| c.quantity == column.quantity);
+        let name = match alike.count() {
+            0 | 1 => column.quantity.clone(),
+            _ => format!("{}@{}", column.quantity, poses(column.over.as_ref())),
+        };
+        let value = |c: &&Candidate| asked(c).find(|e| same(e, column))?.value;
+        sheet.add(name, Cells::Number(candidates.iter().map(value).collect()));
+    }
+}
+
+/// Ranges of poses in a few characters, such as `lean_deg=-12..12`.
+fn poses(over: Option<&Over>) -> String {
+    let Some(over) = over else {
+        return "design".to_owned();
+    };
+    let ranges = [
+        ("lean_deg", over.lean_deg),
+        ("steer_deg", over.steer_deg),
+        ("travel_mm", over.travel_mm),
+    ];
+    let ranges = ranges.into_iter();
+    let mut texts: Vec<String> = ranges
+        .filter_map(|(name, range)| range.map(|[low, high]| format!("{name}={low}..{high}")))
+        .collect();
+    if over.reach == Some(true) {
+        texts.push("reach".to_owned());
+    }
+    texts.join("+")
+}
+
+fn holds(sheet: &mut Sheet, candidates: &[&Candidate]) {
+    let first = candidates.first().map(|c| c.holds.as_slice());
+    for (k, hold) in first.unwrap_or_default().iter().enumerate() {
+        let coordinate = |c: &&Candidate| Some(c.holds.get(k)?.coordinate_mm);
+        let name = format!(
+            "held_{}_by_{}.{}",
+            hold.quantity,
+            hold.point,
+            axis(hold.axis)
+        );
+        sheet.add(
+            name,
+            Cells::Number(candidates.iter().map(coordinate).collect()),
+        );
+    }
+}
+
+fn axis(axis: design::Axis) -> &'static str {
+    match axis {
+        design::Axis::X => "x",
+        design::Axis::Y => "y",
+        design::Axis::Z => "z",
+    }
+}
+
+/// Every point that differs from the submitted vehicle in any candidate; where one candidate
+/// leaves it as it was, that is its place.
+fn points(sheet: &mut Sheet, candidates: &[&Candidate]) {
+    let all = || candidates.iter().flat_map(|c| &c.hardpoints);
+    let names: BTreeSet<&str> = all().map(|h| h.point.as_str()).collect();
+    for name in names {
+        let submitted = all().find(|h| h.point == name).map(|h| h.submitted_mm);
+        for (k, axis) in ["x", "y", "z"].into_iter().enumerate() {
+            let place = |c: &&Candidate| {
+                let own = c.hardpoints.iter().find(|h| h.point == name);
+                own.map(|h| h.position_mm).or(submitted).map(|p| p[k])
+            };
+            let cells = candidates.iter().map(place).collect();
+            sheet.add(format!("{name}.{axis}"), Cells::Number(cells));
+        }
+    }
+}

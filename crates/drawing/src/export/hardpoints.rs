@@ -1,0 +1,91 @@
+//! All hardpoints of candidates as a table: one row a point and side.
+
+use super::sheet::{Cells, Sheet};
+use design::Vehicle;
+use kinematics::{Corner, Coupling, Machine, V3};
+
+/// A point of a machine.
+struct Place {
+    side: &'static str,
+    point: &'static str,
+    at: V3<f64>,
+}
+
+/// Every hardpoint of every vehicle, in frame axes, mm, with its change since the submitted
+/// vehicle. Left and right points stand in rows of their own, as the bench needs them. Each
+/// vehicle comes with its number on the front.
+pub fn hardpoint_sheet(vehicles: &[(usize, &Vehicle)], submitted: &Vehicle) -> Sheet {
+    let before = places(&design::machine(submitted));
+    let rows: Vec<(usize, Place, V3<f64>)> = vehicles
+        .iter()
+        .flat_map(|(number, vehicle)| {
+            let now = places(&design::machine(vehicle));
+            let pairs = now.into_iter().zip(&before);
+            pairs
+                .map(|(place, old)| (*number, place, old.at))
+                .collect::<Vec<_>>()
+        })
+        .collect();
+    let mut sheet = Sheet::default();
+    sheet.add(
+        "candidate",
+        Cells::Whole(rows.iter().map(|r| r.0 as i64).collect()),
+    );
+    let text = |pick: fn(&Place) -> &'static str| {
+        Cells::Text(rows.iter().map(|r| pick(&r.1).to_owned()).collect())
+    };
+    sheet.add("side", text(|p| p.side));
+    sheet.add("point", text(|p| p.point));
+    let number = |pick: fn(&V3<f64>, &V3<f64>) -> f64| {
+        Cells::Number(rows.iter().map(|r| Some(pick(&r.1.at, &r.2))).collect())
+    };
+    sheet.add("x_mm", number(|now, _| now.x));
+    sheet.add("y_mm", number(|now, _| now.y));
+    sheet.add("z_mm", number(|now, _| now.z));
+    sheet.add("change_x_mm", number(|now, old| now.x - old.x));
+    sheet.add("change_y_mm", number(|now, old| now.y - old.y));
+    sheet.add("change_z_mm", number(|now, old| now.z - old.z));
+    sheet
+}
+
+fn places(machine: &Machine) -> Vec<Place> {
+    let mut out = corner("left", &machine.left);
+    out.extend(corner("right", &machine.right));
+    out.push(middle("crank.point", machine.crank.point));
+    out.push(middle("rear_wheel.centre", machine.rear.centre));
+    if let Coupling::Rocker(rocker) = &machine.coupling {
+        out.push(middle("rocker.pivot", rocker.axis.point));
+        let feet = [("left", rocker.left_foot), ("right", rocker.right_foot)];
+        out.extend(feet.map(|(side, at)| Place {
+            side,
+            point: "rocker.link_foot",
+            at,
+        }));
+    }
+    out
+}
+
+fn middle(point: &'static str, at: V3<f64>) -> Place {
+    Place {
+        side: "middle",
+        point,
+        at,
+    }
+}
+
+fn corner(side: &'static str, corner: &Corner) -> Vec<Place> {
+    let (lower, upper) = (&corner.lower, &corner.upper);
+    [
+        ("lower_wishbone.front_pivot", lower.front_pivot),
+        ("lower_wishbone.rear_pivot", lower.rear_pivot),
+        ("lower_wishbone.ball_joint", lower.ball_joint),
+        ("upper_wishbone.front_pivot", upper.front_pivot),
+        ("upper_wishbone.rear_pivot", upper.rear_pivot),
+        ("upper_wishbone.ball_joint", upper.ball_joint),
+        ("rod_inner", corner.rod_inner),
+        ("rod_outer", corner.rod_outer),
+        ("wheel.centre", corner.wheel.centre),
+    ]
+    .map(|(point, at)| Place { side, point, at })
+    .into()
+}

@@ -1,0 +1,182 @@
+//! Whole reports.
+
+use crate::common::{EXAMPLE, assert_harmless, parse};
+use design::{Candidate, Job};
+use leanwright_drawing::{
+    CandidateReport, JobReport, candidate_report, comparison_report, job_report, report_policy,
+    vehicle_report,
+};
+
+/// The bound of a report, bytes.
+const LARGEST: usize = 500_000;
+const NASTY: &str = "<img src=x onerror=alert(1)>\" style=\"x\u{0}\u{202e}";
+
+fn facts() -> Vec<(String, String)> {
+    vec![("Job".into(), NASTY.into())]
+}
+
+fn of_job(job: &Job, candidates: &[&Candidate], submitted: &Candidate) -> String {
+    job_report(&JobReport {
+        job,
+        candidates,
+        submitted,
+        findings: &[],
+        knees: &[1],
+        facts: &facts(),
+    })
+}
+
+fn of_candidate(job: &Job, candidate: &Candidate, submitted: &Candidate) -> String {
+    let report = CandidateReport {
+        job,
+        number: 3,
+        candidate,
+        submitted,
+        facts: &facts(),
+    };
+    candidate_report(&report).unwrap()
+}
+
+/// One self-contained page: well-formed, harmless, small, its contents complete, and with no
+/// style but the one sheet that its policies name.
+fn check(html: &str, sections: &[&str]) {
+    assert!(html.len() < LARGEST, "{} bytes", html.len());
+    let document = parse(html);
+    assert_harmless(&document);
+    let all = |name: &'static str| {
+        document
+            .descendants()
+            .filter(move |n| n.tag_name().name() == name)
+    };
+    let heads: Vec<&str> = all("h2").filter_map(|n| n.text()).collect();
+    for section in sections {
+        assert!(heads.contains(section), "{section} in {heads:?}");
+    }
+    assert_eq!(all("style").count(), 1);
+    assert_eq!(all("h1").count(), 1);
+    for link in all("a") {
+        let target = link.attribute("href").unwrap().trim_start_matches('#');
+        assert!(all("section").any(|s| s.attribute("id") == Some(target)));
+    }
+    assert!(all("svg").count() > 8);
+    let elsewhere = html.replace("http://www.w3.org/2000/svg", "");
+    assert!(!elsewhere.contains("http:") && !elsewhere.contains("https:"));
+    assert!(html.contains("Local rules and licensed practice go before them"));
+    assert!(html.contains("Rigid bodies without play"));
+}
+
+#[test]
+fn a_job_report_holds_all_that_was_asked_for() {
+    let example = &*EXAMPLE;
+    let html = of_job(&example.job, &example.all(), &example.submitted);
+    let sections = [
+        "What was asked",
+        "The front",
+        "Some of them side by side",
+        "Hardpoints",
+        "Limits of the model, and cautions",
+    ];
+    check(&html, &sections);
+    for text in ["Scrub radius", "What stops steering and lean", "Noticed"] {
+        assert_eq!(html.contains(text), text != "Noticed", "{text}");
+    }
+}
+
+#[test]
+fn a_front_of_a_hundred_candidates_stays_small() {
+    let example = &*EXAMPLE;
+    let all: Vec<&Candidate> = example.all().into_iter().cycle().take(100).collect();
+    let html = of_job(&example.job, &all, &example.submitted);
+    assert!(html.len() < LARGEST, "{} bytes", html.len());
+}
+
+#[test]
+fn a_candidate_report_shows_before_and_after() {
+    let example = &*EXAMPLE;
+    let html = of_candidate(&example.job, &example.candidates[3], &example.submitted);
+    let sections = [
+        "Before and after",
+        "Hardpoints, rods and set-up",
+        "Views of the linkage",
+        "What stops steering and lean",
+        "Curves",
+        "Steering over lean and steer",
+        "Every quantity",
+        "What was asked",
+    ];
+    check(&html, &sections);
+}
+
+#[test]
+fn a_vehicle_and_a_comparison_have_reports_too() {
+    let example = &*EXAMPLE;
+    let html = vehicle_report(&example.job.vehicle, &example.job.reach).unwrap();
+    check(&html, &["Set-up", "Curves"]);
+    let pairs: Vec<(String, &Candidate)> = [0, 2, 4, 5]
+        .map(|k| (format!("{NASTY} {k}"), &example.candidates[k]))
+        .into();
+    let html = comparison_report(NASTY, &pairs, &example.job.reach).unwrap();
+    check(
+        &html,
+        &["Quantities", "Linkages over one another", "Hardpoints"],
+    );
+}
+
+#[test]
+fn names_from_callers_stay_text() {
+    let example = &*EXAMPLE;
+    let mut job = example.job.clone();
+    job.name = NASTY.into();
+    job.vehicle.name = NASTY.into();
+    let mut submitted = example.submitted.clone();
+    submitted.failure = Some(NASTY.into());
+    let html = of_job(&job, &example.all(), &submitted);
+    check(&html, &[]);
+    assert!(html.contains("&lt;img src=x onerror=alert(1)&gt;"));
+    check(&of_candidate(&job, &example.candidates[2], &submitted), &[]);
+}
+
+#[test]
+fn a_job_without_candidates_or_without_a_submitted_pose_still_reports() {
+    let example = &*EXAMPLE;
+    let html = of_job(&example.job, &[], &example.submitted);
+    parse(&html);
+    assert!(html.contains("The search found no candidate."));
+    let mut broken = example.submitted.clone();
+    // An upper ball joint a metre up leaves no pose from which to assess.
+    broken.vehicle.upper_wishbone.ball_joint_mm = broken.vehicle.lower_wishbone.ball_joint_mm;
+    let html = of_job(&example.job, &example.all(), &broken);
+    parse(&html);
+    assert!(html.contains("The submitted vehicle itself cannot be shown"));
+    let mut candidate = example.candidates[0].clone();
+    candidate.vehicle = broken.vehicle;
+    let report = CandidateReport {
+        job: &example.job,
+        number: 0,
+        candidate: &candidate,
+        submitted: &example.submitted,
+        facts: &[],
+    };
+    assert!(candidate_report(&report).is_err());
+}
+
+#[test]
+fn the_policy_to_serve_under_is_the_one_in_the_file() {
+    let example = &*EXAMPLE;
+    let html = vehicle_report(&example.job.vehicle, &example.job.reach).unwrap();
+    let document = parse(&html);
+    let own = document
+        .descendants()
+        .find(|n| n.attribute("http-equiv") == Some("Content-Security-Policy"))
+        .and_then(|n| n.attribute("content"))
+        .unwrap();
+    let served = report_policy().replace("frame-ancestors 'none'; ", "");
+    assert_eq!(own, served);
+}
+
+#[test]
+fn equal_input_gives_equal_bytes() {
+    let example = &*EXAMPLE;
+    let one = || of_job(&example.job, &example.all(), &example.submitted);
+    assert!(one() == one());
+}
