@@ -1,6 +1,7 @@
 //! Commands that talk to a server.
 
 use std::io::{BufRead, BufReader, Read};
+use std::path::Path;
 use std::process::Stdio;
 
 use serde_json::Value;
@@ -34,7 +35,17 @@ fn a_job_is_submitted_watched_fetched_and_compared() {
     let table = String::from_utf8(table.stdout).unwrap();
     assert_eq!(table.lines().count(), count + 1);
     assert!(table.lines().next().unwrap().contains("lean_steer_deg"));
-    assert_eq!(std::fs::read_dir(&out).unwrap().count(), count + 3);
+    let written = files(&out);
+    for name in ["front.csv", "front.json", "job.json", "report.html"] {
+        assert!(written.contains(&name.to_owned()), "{written:?}");
+    }
+    let vehicles: Vec<String> = (0..count)
+        .map(|n| format!("candidate-{n:03}.json"))
+        .collect();
+    assert!(
+        vehicles.iter().all(|name| written.contains(name)),
+        "{written:?}"
+    );
     let csv = String::from_utf8(server.ask(&["front", id, "--csv"]).stdout).unwrap();
     assert_eq!(csv.lines().count(), count + 1);
 
@@ -58,6 +69,12 @@ fn a_job_is_submitted_watched_fetched_and_compared() {
         2,
         "not-found",
     );
+}
+
+fn files(folder: &Path) -> Vec<String> {
+    let entries = std::fs::read_dir(folder).unwrap();
+    let names = entries.map(|entry| entry.unwrap().file_name().into_string().unwrap());
+    names.collect()
 }
 
 #[test]
