@@ -48,6 +48,8 @@ pub(crate) struct Candidate<'a> {
     pub zero: Sample,
     /// The right side mirrors the left, so half of the poses tell all.
     pub symmetric: bool,
+    /// Half of the distance between the front wheel centres in the design pose, mm.
+    pub half_track: f64,
     /// Step and end of a sweep of the drive: radians of the crank, mm of a slider.
     pub drive_step: f64,
     pub drive_end: f64,
@@ -82,6 +84,7 @@ impl<'a> Candidate<'a> {
                 pose,
             },
             symmetric: crate::symmetry::is_symmetric(linkage.machine()),
+            half_track: 0.5 * (pose.left.centre.y - pose.right.centre.y),
             drive_step,
             drive_end,
             rates,
@@ -103,6 +106,28 @@ impl<'a> Candidate<'a> {
             Layout::Slider => drive,
             _ => tidy(drive.to_degrees()),
         }
+    }
+
+    /// The upright pose at a drive, on the machine's own coupling.
+    pub fn upright(&self, crank: f64) -> Option<Sample> {
+        let straight = Target {
+            lean: 0.0,
+            steer: 0.0,
+            mean_travel: None,
+        };
+        let to = Target {
+            steer: crank,
+            ..straight
+        };
+        let pose = match crank == 0.0 {
+            true => self.zero.pose,
+            false => self.linkage.advance(&self.zero.pose, &straight, &to).ok()?,
+        };
+        Some(Sample {
+            crank,
+            pose,
+            ..self.zero
+        })
     }
 
     /// The place of a sample.

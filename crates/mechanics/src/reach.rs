@@ -130,15 +130,20 @@ impl Map {
         self.shortfall = 0.0;
     }
 
-    /// Walks one row into a turn. `missing_lean` is the share of the row's lean by which
-    /// `straight` leans less than the row asks; its steer is walked all the same. `share` is the
-    /// row's weight among all walks.
+    /// Counts a row whose lean is not reached: half of its share, and more the more of the
+    /// lean is missing. Its steer is not walked, for poses at the end of a lean are close to a
+    /// singularity and say nothing about the machine.
+    pub fn miss(&mut self, missing_lean: f64, share: f64) {
+        self.shortfall += share * 0.5 * (1.0 + missing_lean);
+    }
+
+    /// Walks one row into a turn from its straight pose. `share` is the row's weight among all
+    /// walks.
     pub fn walk(
         &mut self,
         candidate: &Candidate,
         row: &Row,
         straight: &Sample,
-        missing_lean: f64,
         turn: Side,
         share: f64,
     ) {
@@ -147,6 +152,12 @@ impl Map {
         let mut walk = Walk::new(candidate, straight, turn);
         let last = row.curvatures.len() - 1;
         let end = row.curvatures[last];
+        let short = |s: f64| share * ((end - s) / end).clamp(f64::EPSILON, 1.0);
+        if walk.last.room.0 < 0.0 {
+            // Beyond the stop already when straight: no steer at all.
+            self.shortfall += short(walk.last.s);
+            return;
+        }
         for (&s, &weight) in row.curvatures.iter().zip(&row.weights) {
             let met = walk.reach_curvature(s);
             self.corners.push(Corner {
@@ -160,12 +171,10 @@ impl Map {
                 Met::Yes => {}
                 Met::Past => self.shortfall += share * weight * missing,
                 Met::Short => {
-                    let missing = ((end - walk.last.s) / end).clamp(f64::EPSILON, 1.0);
-                    self.shortfall += share * missing;
+                    self.shortfall += short(walk.last.s);
                     break;
                 }
             }
         }
-        self.shortfall += share * missing_lean;
     }
 }

@@ -10,8 +10,10 @@ use kinematics::Side;
 const STOP_MET: f64 = 1e-8;
 /// Room (dimensionless) below which a step counts as standing at the stop.
 const ROOM_MET: f64 = 1e-12;
+/// Room below which a walk starts at a stop.
+const NEAR_STOP: f64 = 1e-7;
 /// Attempts at the stop.
-const MOST_REFINEMENTS: usize = 60;
+const MOST_REFINEMENTS: usize = 100;
 
 /// The end of a crank sweep.
 #[derive(Clone, Copy, Debug)]
@@ -63,9 +65,15 @@ impl Walk<'_, '_> {
     /// of the far side.
     pub fn refine(&self, mut good: Step, beyond: Tried) -> Step {
         let (wall, far, mut cause) = split(beyond);
-        let mut bracket = Bracket::new(good.u, good.room.0, wall, far);
+        let start = good.u;
+        // A walk may start at one stop towards the other: the first step then goes half way.
+        let near = match good.room.0 < NEAR_STOP {
+            true => far.map_or(0.0, f64::abs),
+            false => good.room.0,
+        };
+        let mut bracket = Bracket::new(good.u, near, wall, far);
         for _ in 0..MOST_REFINEMENTS {
-            if bracket.width() < STOP_MET || good.room.0 < ROOM_MET {
+            if bracket.width() < STOP_MET || (good.u != start && good.room.0 < ROOM_MET) {
                 break;
             }
             match self.attempt_once(bracket.next(), &good) {

@@ -9,13 +9,16 @@ use crate::lean_limit::lean_stop;
 use crate::set_up::outward;
 use crate::settings::Inner;
 use crate::stop::steering_stop;
-use crate::sweep::{Axis, Half, Node};
+use crate::sweep::{Axis, Half, Node, follow};
 use crate::turning::Turn;
 use crate::walk::{Met, Walk};
 use crate::{PlanFault, Settings, Stop, plan};
-use kinematics::{Linkage, Side, Target};
+use kinematics::{Linkage, Side};
 
 pub use point::Point;
+
+/// Largest lean step on the way to a straight pose, degrees.
+const STRAIGHT_STEP_DEG: f64 = 2.0;
 
 /// Curves, maps and limits of one machine.
 pub struct Survey<'a> {
@@ -92,7 +95,7 @@ impl<'a> Survey<'a> {
     pub fn over_lean(&self, range: [f64; 2], step: f64, crank_deg: f64) -> Vec<Point> {
         let candidate = self.candidate();
         let crank = candidate.drive(crank_deg);
-        let Some(upright) = upright(&candidate, crank) else {
+        let Some(upright) = candidate.upright(crank) else {
             return Vec::new();
         };
         let leans: Vec<f64> = places(range, step)
@@ -148,7 +151,7 @@ impl<'a> Survey<'a> {
     /// cannot be reached upright.
     pub fn lean_ends(&self, crank_deg: f64) -> Option<[LeanEnd; 2]> {
         let candidate = self.candidate();
-        let upright = upright(&candidate, candidate.drive(crank_deg))?;
+        let upright = candidate.upright(candidate.drive(crank_deg))?;
         Some([Side::Right, Side::Left].map(|to| {
             // Roll is positive to the right.
             let end = lean_stop(&candidate, &upright, -outward(to));
@@ -219,32 +222,22 @@ fn sweep(candidate: &Candidate, axis: Axis, zero: &Sample, places: &[f64]) -> Ve
         .collect()
 }
 
-/// The upright pose at a drive.
-fn upright(candidate: &Candidate, crank: f64) -> Option<Sample> {
-    reached(candidate, 0.0, crank)
-}
-
 /// The straight pose at a lean, degrees.
 fn straight(candidate: &Candidate, lean_deg: f64) -> Option<Sample> {
-    reached(candidate, lean_deg.to_radians(), 0.0)
-}
-
-fn reached(candidate: &Candidate, lean: f64, crank: f64) -> Option<Sample> {
-    let target = |lean, steer| Target {
-        lean,
-        steer,
-        mean_travel: None,
-    };
-    let (from, to) = (target(0.0, 0.0), target(lean, crank));
-    let zero = &candidate.zero;
-    let pose = match from == to {
-        true => zero.pose,
-        false => candidate.linkage.advance(&zero.pose, &from, &to).ok()?,
-    };
-    Some(Sample {
-        lean,
-        crank,
-        travel: 0.0,
-        pose,
-    })
+    let axis = Axis::Lean { crank: 0.0 };
+    let lean = lean_deg.to_radians();
+    let steps = (lean_deg.abs() / STRAIGHT_STEP_DEG).ceil() as usize;
+    let mut near = (0.0, candidate.zero.pose);
+    for step in 1..=steps {
+        let at = match step == steps {
+            true => lean,
+            false => lean * (step as f64 / steps as f64),
+        };
+        let path = follow(candidate, axis, near, at);
+        if path.lost.is_some() {
+            return None;
+        }
+        near = path.last;
+    }
+    Some(axis.sample(lean, near.1))
 }

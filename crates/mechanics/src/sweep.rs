@@ -1,12 +1,20 @@
 //! Lean and travel sweeps outward from zero, along one branch, with warm starts.
 
-use crate::candidate::{Candidate, Sample};
+use crate::Stop;
+use crate::candidate::{Candidate, SIDES, Sample, stop_of};
 use kinematics::{Drive, Pose, Target};
 
-/// Halvings that find where a sweep that cannot go on ends.
-const HALVINGS: usize = 24;
+/// A ball joint that moves further in one step than this, in half tracks per radian of lean or in
+/// mm per mm of travel, and `LEAST_LEAP` (mm) on top, has leapt to another branch. Next to a
+/// singularity joints move fast, but then the steps are short.
+const FASTEST: f64 = 8.0;
+const LEAST_LEAP: f64 = 3.0;
+/// Strides towards a place that is not reached in one, and the part of the way to which the
+/// end is found.
+const MOST_STRIDES: usize = 100;
+const END_MET: f64 = 1e-7;
 
-/// What a sweep runs along. The crank angle (radians) stays where it is.
+/// What a sweep runs along. The drive of the steering stays where it is.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) enum Axis {
     Lean { crank: f64 },
@@ -38,6 +46,14 @@ impl Axis {
             pose,
         }
     }
+
+    /// How far a ball joint may move per unit of this axis, mm.
+    fn fastest(self, candidate: &Candidate) -> f64 {
+        match self {
+            Axis::Lean { .. } => FASTEST * candidate.half_track,
+            Axis::Travel => FASTEST,
+        }
+    }
 }
 
 /// A place of a sweep, with the drive that leads there.
@@ -60,7 +76,7 @@ impl Node {
 #[derive(Clone, Debug, Default)]
 pub(crate) struct Half {
     pub samples: Vec<Sample>,
-    /// Where poses end, if not at the last node.
+    /// The last pose, where the sweep ends before its last node.
     pub limit: Option<Limit>,
 }
 
@@ -69,7 +85,7 @@ pub(crate) struct Half {
 pub(crate) struct Limit {
     /// The last pose.
     pub last: Sample,
-    /// Distance from zero at which poses end.
+    /// Its distance from zero.
     pub end: f64,
 }
 
@@ -94,15 +110,20 @@ impl Half {
                 }
                 None => linkage.solve(&node.drive, &near.1),
             };
-            let (from, to) = (axis.target(near.0), axis.target(node.at));
-            let pose = match guess.solved {
-                true => Ok(guess),
-                false => linkage.advance(&near.1, &from, &to),
-            };
-            let Ok(pose) = pose else {
-                let (last, end) = last_of(candidate, axis, near, node.at);
-                self.limit = Some(Limit { last, end });
-                return;
+            let pose = match checked(candidate, axis, &near, (node.at, guess)) {
+                Ok(pose) => pose,
+                Err(_) => {
+                    let path = follow(candidate, axis, near, node.at);
+                    let (end, pose) = path.last;
+                    if path.lost.is_some() {
+                        self.limit = Some(Limit {
+                            last: axis.sample(end, pose),
+                            end: end.abs(),
+                        });
+                        return;
+                    }
+                    pose
+                }
             };
             self.samples.push(axis.sample(node.at, pose));
             before = Some(near);
@@ -111,33 +132,80 @@ impl Half {
     }
 }
 
-/// The last pose between a solved one and a place that cannot be reached, and the distance from
-/// zero at which the least margin would vanish.
-fn last_of(candidate: &Candidate, axis: Axis, near: (f64, Pose<f64>), bad: f64) -> (Sample, f64) {
-    let (mut good, mut before, mut bad) = (near, near, bad);
-    for _ in 0..HALVINGS {
-        let middle = 0.5 * (good.0 + bad);
-        let drive = Drive::new(&axis.target(middle));
-        let pose = candidate.linkage.solve(&drive, &good.1);
-        if pose.solved {
-            (before, good) = (good, (middle, pose));
-        } else {
-            bad = middle;
-        }
-    }
-    let (m1, m2) = (least_margin(&before.1), least_margin(&good.1));
-    let slope = (m1 - m2) / (good.0 - before.0);
-    let ahead = if m1 > m2 { m2 / slope } else { 0.0 };
-    let end = (good.0 + ahead).abs().clamp(good.0.abs(), bad.abs());
-    (axis.sample(good.0, good.1), end)
+/// How far a path was followed.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Path {
+    /// The last place and its pose.
+    pub last: (f64, Pose<f64>),
+    /// Why there is no pose beyond, if the place was not reached.
+    pub lost: Option<Stop>,
 }
 
-/// The smallest of a pose's margins.
-pub(crate) fn least_margin(pose: &Pose<f64>) -> f64 {
-    let m = &pose.margins;
-    [
-        m.upper[0], m.upper[1], m.rod[0], m.rod[1], m.rocker, m.idler, m.fold,
-    ]
-    .into_iter()
-    .fold(f64::INFINITY, f64::min)
+/// Follows the path from a solved pose to a place, in strides that are halved where they fail and
+/// doubled where two in a row succeed.
+pub(crate) fn follow(candidate: &Candidate, axis: Axis, near: (f64, Pose<f64>), to: f64) -> Path {
+    let (mut last, mut stride, mut again) = (near, to - near.0, false);
+    let smallest = END_MET * stride.abs();
+    let mut why = Stop::Singular;
+    for _ in 0..MOST_STRIDES {
+        let left = to - last.0;
+        let at = match stride.abs() >= left.abs() {
+            true => to,
+            false => last.0 + stride,
+        };
+        match once(candidate, axis, &last, at) {
+            Ok(pose) => {
+                last = (at, pose);
+                if at == to {
+                    return Path { last, lost: None };
+                }
+                stride *= if again { 2.0 } else { 1.0 };
+                again = true;
+            }
+            Err(stop) => {
+                (why, again) = (stop, false);
+                stride = 0.5 * (at - last.0);
+                if stride.abs() < smallest {
+                    break;
+                }
+            }
+        }
+    }
+    Path {
+        last,
+        lost: Some(why),
+    }
+}
+
+/// One pose from a solved neighbour in one go.
+pub(crate) fn once(
+    candidate: &Candidate,
+    axis: Axis,
+    near: &(f64, Pose<f64>),
+    at: f64,
+) -> Result<Pose<f64>, Stop> {
+    let drive = Drive::new(&axis.target(at));
+    let pose = candidate.linkage.solve(&drive, &near.1);
+    checked(candidate, axis, near, (at, pose))
+}
+
+/// The pose, if it stands and lies on the branch of its neighbour.
+fn checked(
+    candidate: &Candidate,
+    axis: Axis,
+    near: &(f64, Pose<f64>),
+    (at, pose): (f64, Pose<f64>),
+) -> Result<Pose<f64>, Stop> {
+    if let Some(failure) = pose.failure() {
+        return Err(stop_of(failure));
+    }
+    let most = axis.fastest(candidate) * (at - near.0).abs() + LEAST_LEAP;
+    let leapt = SIDES.iter().any(|&side| {
+        let (from, to) = (near.1.corner(side), pose.corner(side));
+        let moved = (to.lower - from.lower)
+            .norm2()
+            .max((to.upper - from.upper).norm2());
+        moved > most * most
+    });
+    if leapt { Err(Stop::Singular) } else { Ok(pose) }
 }

@@ -62,9 +62,10 @@ impl Plan {
             let row = &self.rows[index];
             let (straight, missing) = place(candidate, &layout.lean, &scratch.lean, pick);
             let share = row.share / walks;
-            scratch
-                .map
-                .walk(candidate, row, straight, missing, turn, share);
+            match missing > 0.0 {
+                true => scratch.map.miss(missing, share),
+                false => scratch.map.walk(candidate, row, straight, turn, share),
+            }
         }
         scratch.stops.clear();
         for &(pick, turn) in &layout.stops {

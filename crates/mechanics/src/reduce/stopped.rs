@@ -1,14 +1,12 @@
 //! Quantities at the steering stop and at the limit of lean.
 
 use super::Worst;
-use crate::candidate::Sample;
 use crate::lean_limit::lean_stop;
 use crate::link_angles::degrees_of_sine;
 use crate::plan::View;
 use crate::stop_rows::{Smallest, StopRow};
 use crate::turning::Turn;
 use crate::{Answer, Quantity, Where};
-use kinematics::Target;
 
 /// The worst over the crank sweeps of the ask.
 pub(super) fn at_stops(view: &View) -> Answer {
@@ -72,21 +70,9 @@ pub(super) fn lean_range(view: &View) -> Answer {
     let mut missing = 0.0_f64;
     for &shown in view.cranks() {
         let crank = candidate.drive(shown);
-        let to = Target {
-            lean: 0.0,
-            steer: crank,
-            mean_travel: None,
-        };
-        let from = Target { steer: 0.0, ..to };
-        let zero = &candidate.zero;
-        let Ok(pose) = candidate.linkage.advance(&zero.pose, &from, &to) else {
+        let Some(upright) = candidate.upright(crank) else {
             missing += 1.0;
             continue;
-        };
-        let upright = Sample {
-            crank,
-            pose,
-            ..*zero
         };
         // Straight, both directions of a symmetric machine are alike.
         let senses: &[f64] = match candidate.symmetric && crank == 0.0 {
