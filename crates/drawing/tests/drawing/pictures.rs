@@ -83,11 +83,11 @@ fn an_unreached_pose_interrupts_the_curve() {
     let paths = |middle| {
         let text = chart(&a_chart(vec![line("a", points(middle))])).inline();
         let document = parse(&text);
-        let count = document
-            .descendants()
+        let mut found = document.descendants();
+        found
+            .by_ref()
             .filter(|n| n.tag_name().name() == "path")
-            .count();
-        count
+            .count()
     };
     assert_eq!([paths(Some(1.5)), paths(None)], [1, 2]);
 }
@@ -139,7 +139,7 @@ fn a_front(goals: usize, reference: Vec<Option<f64>>) -> Front {
             .map(|n| FrontPoint {
                 number: n,
                 values: (0..goals)
-                    .map(|k| (n > 0).then(|| n as f64 * k as f64))
+                    .map(|k| (n > 0).then_some(n as f64 * k as f64))
                     .collect(),
                 chosen: (n == 2).then_some(Ink::First),
             })
