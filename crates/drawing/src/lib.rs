@@ -31,8 +31,8 @@ pub use ink::{Dash, Ink};
 pub use map::{Map, MapAxis, map};
 pub use picture::Picture;
 pub use report::{
-    CandidateReport, JobReport, Portrait, candidate_report, comparison_report, job_report,
-    report_policy, vehicle_report,
+    CandidateReport, JobReport, candidate_pictures, candidate_report, comparison_pictures,
+    comparison_report, job_pictures, job_report, report_policy, vehicle_pictures, vehicle_report,
 };
 pub use scatter::{Front, FrontGoal, FrontPoint, front};
 pub use view::{Aspect, Posed, ViewText, view};

@@ -14,6 +14,8 @@ const FONTS: &str = "system-ui, -apple-system, 'Segoe UI', Roboto, 'Liberation S
 /// A picture: a title and a description for those who don't see it, and its shapes.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Picture {
+    /// Short name for addresses and files, such as `steer_over_lean`; may be empty.
+    pub name: String,
     /// Short title, plain text.
     pub title: String,
     /// What is to be seen, in a sentence or two, plain text.
@@ -25,10 +27,18 @@ pub struct Picture {
 impl Picture {
     pub(crate) fn new(title: &str, description: String, height: f64, canvas: Canvas) -> Picture {
         Picture {
+            name: String::new(),
             title: title.to_owned(),
             description,
             height,
             shapes: canvas.finish(),
+        }
+    }
+
+    pub(crate) fn named(self, name: impl Into<String>) -> Picture {
+        Picture {
+            name: name.into(),
+            ..self
         }
     }
 

@@ -6,6 +6,7 @@ mod choice;
 mod closing;
 mod compared;
 mod curves;
+mod gallery;
 mod html;
 mod job;
 mod maps;
@@ -16,8 +17,8 @@ mod style;
 mod values;
 
 pub use candidate::{CandidateReport, candidate_report, comparison_report, vehicle_report};
+pub use gallery::{candidate_pictures, comparison_pictures, job_pictures, vehicle_pictures};
 pub use job::{JobReport, job_report};
-pub use portrait::Portrait;
 pub use style::report_policy;
 
 const MAP_TEXT: &str = "Lean across, steer upwards; steer is the angle of one wheel in the middle \

@@ -46,11 +46,13 @@ pub struct FrontPoint {
     pub chosen: Option<Ink>,
 }
 
-/// One picture for each pair of goals; none for a single goal.
+/// One picture for each pair of goals, named `front_0_1` and so on; none for a single goal.
 pub fn front(front: &Front) -> Vec<Picture> {
     let n = front.goals.len();
     let pairs = (0..n).flat_map(|x| (x + 1..n).map(move |y| [x, y]));
-    pairs.map(|pair| scatter(front, pair)).collect()
+    pairs
+        .map(|pair| scatter(front, pair).named(format!("front_{}_{}", pair[0], pair[1])))
+        .collect()
 }
 
 fn place(values: &[Option<f64>], [x, y]: [usize; 2]) -> Option<[f64; 2]> {

@@ -2,6 +2,7 @@
 
 use super::asked::{asked, poses_text};
 use super::closing::{care, closing};
+use super::gallery::portraits;
 use super::html::{Html, Page, Table};
 use super::job::{facts, label, vehicle_name};
 use super::portrait::Portrait;
@@ -194,13 +195,7 @@ pub fn comparison_report(
         .enumerate()
         .map(|(k, (name, candidate))| (name.clone(), Ink::subject(k), *candidate))
         .collect();
-    let portraits: Vec<Portrait> = columns
-        .iter()
-        .map(|(name, ink, candidate)| {
-            let made = Portrait::new(name, *ink, &candidate.vehicle, reach);
-            made.map_err(|why| format!("{name}: {why}"))
-        })
-        .collect::<Result<_, _>>()?;
+    let portraits = portraits(candidates, reach)?;
     let shown: Vec<&Portrait> = portraits.iter().collect();
     let mut page = Page::new(title, care());
     page.section("Quantities", compared::quantities(&columns));

@@ -36,9 +36,15 @@ pub(super) fn main_curves(portraits: &[&Portrait]) -> Vec<Picture> {
 }
 
 fn diagrams(portraits: &[&Portrait], curve: &Curve) -> Vec<Picture> {
-    let groups = groups(curve).into_iter();
+    let groups = groups(curve).into_iter().enumerate();
     groups
-        .map(|names| diagram(portraits, curve, &names))
+        .map(|(k, names)| {
+            let name = match k {
+                0 => curve.name.clone(),
+                k => format!("{}_{}", curve.name, k + 1),
+            };
+            diagram(portraits, curve, &names).named(name)
+        })
         .collect()
 }
 

@@ -32,7 +32,7 @@ pub(super) fn maps(portraits: &[&Portrait]) -> Vec<Picture> {
             Some((*portrait, field(&survey, &portrait.assessment.reach)))
         })
         .collect();
-    let draw = |title: &str, quantity: &str, of: fn(&Point) -> f64| -> Vec<Picture> {
+    let draw = |[name, title]: [&str; 2], quantity: &str, of: fn(&Point) -> f64| -> Vec<Picture> {
         let one = |(portrait, field): &(&Portrait, Field)| {
             map(&Map {
                 title: format!("{title}, {}", portrait.label),
@@ -43,16 +43,19 @@ pub(super) fn maps(portraits: &[&Portrait]) -> Vec<Picture> {
                 signed: true,
                 outlines: outlines(&portrait.assessment.reach, field.wheelbase_m),
             })
+            .named(name)
         };
         fields.iter().map(one).collect()
     };
-    let error = draw("Steering error", "error, ° (+ too much toe-in)", |p| {
-        p.error_deg
-    });
+    let error = draw(
+        ["error_map", "Steering error"],
+        "error, ° (+ too much toe-in)",
+        |p| p.error_deg,
+    );
     // Both wheels slip by the same angle in opposite senses; on the right wheel it has the sign
     // of toe-in.
     let slip = draw(
-        "Slip",
+        ["slip_map", "Slip"],
         "slip angle of each front wheel, ° (+ toe-in)",
         |p| p.slip_deg[1],
     );

@@ -7,45 +7,43 @@ use crate::scatter::{Front, FrontGoal, FrontPoint};
 use crate::view::{Aspect, Posed, ViewText, view};
 use design::{Candidate, Role};
 
-/// Views of the upright machine from three sides, hardpoints numbered, the others under it.
+/// Aspects, names and headings of the upright views.
+const UPRIGHT: [(Aspect, &str, &str); 4] = [
+    (Aspect::Behind, "front_view", "Front view, seen from behind"),
+    (Aspect::Above, "top_view", "Top view"),
+    (
+        Aspect::LeftCorner,
+        "corner_view",
+        "Side view of the left corner",
+    ),
+    (Aspect::LeftSide, "side_view", "Side view of the machine"),
+];
+
+/// Views of the upright machine, hardpoints numbered, the others under it.
 pub(super) fn upright(portraits: &[&Portrait]) -> Vec<Picture> {
-    let aspects = [
-        (Aspect::Behind, "Front view, seen from behind"),
-        (Aspect::Above, "Top view"),
-        (Aspect::LeftCorner, "Side view of the left corner"),
-        (Aspect::LeftSide, "Side view of the machine"),
-    ];
-    let shown: Vec<Shown> = portraits.iter().map(|p| p.upright()).collect();
-    aspects
-        .into_iter()
-        .map(|(aspect, title)| {
-            let text = ViewText {
-                title,
-                subtitle: "upright, steering straight",
-                numbered: aspect != Aspect::LeftSide,
-            };
-            over_one_another(aspect, portraits, &shown, &text)
-        })
-        .collect()
+    upright_views(&UPRIGHT, portraits, true)
 }
 
 /// Views of the upright machines over one another, without numbers.
 pub(super) fn outlines(portraits: &[&Portrait]) -> Vec<Picture> {
-    let aspects = [
-        (Aspect::Behind, "Front view, seen from behind"),
-        (Aspect::Above, "Top view"),
-        (Aspect::LeftCorner, "Side view of the left corner"),
-    ];
+    upright_views(&UPRIGHT[..3], portraits, false)
+}
+
+fn upright_views(
+    aspects: &[(Aspect, &str, &str)],
+    portraits: &[&Portrait],
+    numbered: bool,
+) -> Vec<Picture> {
     let shown: Vec<Shown> = portraits.iter().map(|p| p.upright()).collect();
-    let draw = |(aspect, title): (Aspect, &'static str)| {
+    let draw = |(aspect, name, title): &(Aspect, &str, &str)| {
         let text = ViewText {
             title,
             subtitle: "upright, steering straight",
-            numbered: false,
+            numbered: numbered && *aspect != Aspect::LeftSide,
         };
-        over_one_another(aspect, portraits, &shown, &text)
+        over_one_another(*aspect, portraits, &shown, &text).named(*name)
     };
-    aspects.into_iter().map(draw).collect()
+    aspects.iter().map(draw).collect()
 }
 
 /// Views of one machine leaned, steered, and both.
@@ -55,12 +53,28 @@ pub(super) fn moved(portrait: &Portrait) -> Vec<Picture> {
     let steered = portrait.steered(0.0);
     let both = portrait.steered(lean);
     let pictures = [
-        (Aspect::Behind, "Leaned, from behind", &leaned),
-        (Aspect::Above, "Steered, from above", &steered),
-        (Aspect::Behind, "In a turn, from behind", &both),
-        (Aspect::Above, "In a turn, from above", &both),
+        (
+            Aspect::Behind,
+            ["leaned_front_view", "Leaned, from behind"],
+            &leaned,
+        ),
+        (
+            Aspect::Above,
+            ["steered_top_view", "Steered, from above"],
+            &steered,
+        ),
+        (
+            Aspect::Behind,
+            ["turn_front_view", "In a turn, from behind"],
+            &both,
+        ),
+        (
+            Aspect::Above,
+            ["turn_top_view", "In a turn, from above"],
+            &both,
+        ),
     ];
-    let draw = |(aspect, title, shown): (Aspect, &'static str, &Option<Shown>)| {
+    let draw = |(aspect, [name, title], shown): (Aspect, [&'static str; 2], &Option<Shown>)| {
         let shown = shown.as_ref()?;
         let text = ViewText {
             title,
@@ -74,7 +88,7 @@ pub(super) fn moved(portrait: &Portrait) -> Vec<Picture> {
             pose: &shown.pose,
             centre_of_gravity: None,
         };
-        Some(view(aspect, &[posed], &text))
+        Some(view(aspect, &[posed], &text).named(name))
     };
     pictures.into_iter().filter_map(draw).collect()
 }

@@ -12,7 +12,7 @@ const CRANK_DEG: f64 = 75.0;
 
 /// A vehicle with its assessment and its linkage.
 #[derive(Clone, Debug)]
-pub struct Portrait {
+pub(crate) struct Portrait {
     /// Name for keys and columns.
     pub label: String,
     /// Its colour in every picture.

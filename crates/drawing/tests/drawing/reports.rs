@@ -3,8 +3,8 @@
 use crate::common::{EXAMPLE, assert_harmless, parse};
 use design::{Candidate, Job};
 use leanwright_drawing::{
-    CandidateReport, JobReport, candidate_report, comparison_report, job_report, report_policy,
-    vehicle_report,
+    CandidateReport, JobReport, candidate_pictures, candidate_report, comparison_pictures,
+    comparison_report, job_report, report_policy, vehicle_pictures, vehicle_report,
 };
 
 /// The bound of a report, bytes.
@@ -172,6 +172,51 @@ fn the_policy_to_serve_under_is_the_one_in_the_file() {
         .unwrap();
     let served = report_policy().replace("frame-ancestors 'none'; ", "");
     assert_eq!(own, served);
+}
+
+#[test]
+fn every_picture_has_a_name_of_its_own() {
+    let example = &*EXAMPLE;
+    let report = CandidateReport {
+        job: &example.job,
+        number: 3,
+        candidate: &example.candidates[3],
+        submitted: &example.submitted,
+        facts: &[],
+    };
+    let pairs: Vec<(String, &Candidate)> = [1, 4]
+        .map(|k| (k.to_string(), &example.candidates[k]))
+        .into();
+    let (vehicle, reach) = (&example.job.vehicle, &example.job.reach);
+    let of_candidate = candidate_pictures(&report).unwrap();
+    let wanted = [
+        "before_and_after",
+        "front_view",
+        "turn_top_view",
+        "error_map",
+        "slip_map",
+        "steer_over_lean",
+        "steer_over_lean_2",
+    ];
+    for name in wanted {
+        assert!(of_candidate.iter().any(|p| p.name == name), "{name}");
+    }
+    let others = [
+        vehicle_pictures(vehicle, reach).unwrap(),
+        comparison_pictures(&pairs, reach).unwrap(),
+        of_candidate,
+    ];
+    for pictures in others {
+        let mut names: Vec<&str> = pictures.iter().map(|p| p.name.as_str()).collect();
+        names.sort_unstable();
+        let count = names.len();
+        names.dedup();
+        assert!(names.len() == count && !names.contains(&""));
+        for picture in &pictures {
+            assert_harmless(&parse(&picture.document()));
+            assert!(picture.document().len() < 60_000, "{}", picture.name);
+        }
+    }
 }
 
 #[test]
