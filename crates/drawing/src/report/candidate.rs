@@ -180,8 +180,11 @@ pub fn vehicle_report(vehicle: &Vehicle, reach: &Reach) -> Result<String, String
     Ok(page.finish())
 }
 
+/// Maps of so many candidates stand in a comparison, so that the file stays small.
+const MOST_MAPPED: usize = 4;
+
 /// Candidates side by side as one HTML file: table, overlaid curves and linkages. Each comes with
-/// the name that it is to carry. More than four share colours.
+/// the name that it is to carry. More than four share colours; maps stand for the first four.
 ///
 /// # Errors
 /// One sentence naming the first machine that cannot be shown.
@@ -207,7 +210,8 @@ pub fn comparison_report(
     page.section("Linkages over one another", linkages);
     page.section("Hardpoints", compared::hardpoints(&columns));
     page.section("What stops steering and lean", points::stops(&shown));
-    page.section("Steering over lean and steer", map_section(&shown));
+    let mapped = &shown[..shown.len().min(MOST_MAPPED)];
+    page.section("Steering over lean and steer", map_section(mapped));
     page.section("Limits of the model, and cautions", closing(None));
     Ok(page.finish())
 }

@@ -91,6 +91,18 @@ fn a_front_of_a_hundred_candidates_stays_small() {
 }
 
 #[test]
+fn a_comparison_of_a_dozen_stays_small() {
+    let example = &*EXAMPLE;
+    let all = example.all().into_iter().cycle().take(12);
+    let named: Vec<_> = all
+        .enumerate()
+        .map(|(k, c)| (format!("candidate {k}"), c))
+        .collect();
+    let html = comparison_report("A dozen", &named, &example.job.reach).unwrap();
+    check(&html, &["Quantities"]);
+}
+
+#[test]
 fn a_candidate_report_shows_before_and_after() {
     let example = &*EXAMPLE;
     let html = of_candidate(&example.job, &example.candidates[3], &example.submitted);
