@@ -1,5 +1,6 @@
 //! The asynchronous part: runtime, signals, store.
 
+use std::io::IsTerminal;
 use std::path::Path;
 
 use service::{Kind, Problem};
@@ -54,4 +55,15 @@ fn not_opened(error: &OpenError) -> Problem {
         _ => Kind::StoreUnavailable,
     };
     Problem::new(kind, error.to_string())
+}
+
+/// Writes the log to standard error. The level comes from RUST_LOG, else it is `usual`.
+pub fn log_to_stderr(usual: &str) {
+    let filter = tracing_subscriber::EnvFilter::try_from_default_env()
+        .unwrap_or_else(|_| tracing_subscriber::EnvFilter::new(usual));
+    tracing_subscriber::fmt()
+        .with_env_filter(filter)
+        .with_writer(std::io::stderr)
+        .with_ansi(std::io::stderr().is_terminal())
+        .init();
 }

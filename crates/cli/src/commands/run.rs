@@ -16,7 +16,7 @@ use crate::exit::Outcome;
 use crate::files;
 use crate::front_view::Front;
 use crate::progress::Progress;
-use crate::runtime::{asked_to_stop, block_on, open_store};
+use crate::runtime::{asked_to_stop, block_on, log_to_stderr, open_store};
 use crate::workers::Workers;
 
 /// The store is looked at this often for progress.
@@ -29,6 +29,8 @@ pub fn run(args: &Run, json: bool) -> Result<Outcome, Problem> {
         // A folder that cannot be made should be known before the search, not after.
         files::folder(folder)?;
     }
+    // With --json only a problem document may stand on standard error.
+    log_to_stderr(if json { "off" } else { "warn" });
     let place = Place::of(args)?;
     block_on(search(args, text, &place, json))?
 }

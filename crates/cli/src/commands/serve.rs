@@ -1,7 +1,5 @@
 //! `serve`: the HTTP interface with workers in the same process.
 
-use std::io::IsTerminal;
-
 use serde_json::json;
 use service::{App, Hosts, Kind, Limits, ListenError, Problem, Setup, listen, router};
 
@@ -13,7 +11,7 @@ use crate::workers::Workers;
 
 /// Serves until the process is asked to stop.
 pub fn serve(args: &Serve, json: bool) -> Result<Outcome, Problem> {
-    log_to_stderr();
+    runtime::log_to_stderr("warn");
     runtime::block_on(run(args, json))?
 }
 
@@ -58,15 +56,4 @@ fn refused(error: &ListenError) -> Problem {
         ListenError::Refused(..) => Kind::CannotListen,
     };
     Problem::new(kind, error.to_string())
-}
-
-/// The level comes from RUST_LOG; without it, warnings and errors.
-fn log_to_stderr() {
-    let filter = tracing_subscriber::EnvFilter::try_from_default_env()
-        .unwrap_or_else(|_| tracing_subscriber::EnvFilter::new("warn"));
-    tracing_subscriber::fmt()
-        .with_env_filter(filter)
-        .with_writer(std::io::stderr)
-        .with_ansi(std::io::stderr().is_terminal())
-        .init();
 }
