@@ -52,7 +52,8 @@ fn no_error_means_the_cotangent_identity() {
         for (is, should) in point.contact_mm.iter().zip(contacts(wheelbase, pivots)) {
             assert!((is[0] - should[0]).abs() < 1e-6 && (is[1] - should[1]).abs() < 1e-6);
         }
-        let ideal = FrontWheels::new(point.contact_mm, [0.0; 2]).ideal_steer_deg(k);
+        let ideal = FrontWheels::new(point.contact_mm, [0.0; 2]);
+        let ideal = ideal.ideal_steer_deg(point.curvature_per_m);
         let cot = |degrees: f64| 1.0 / degrees.to_radians().tan();
         let identity = cot(ideal[1]) - cot(ideal[0]);
         assert!((identity - pivots / wheelbase).abs() < 1e-9, "{identity}");
