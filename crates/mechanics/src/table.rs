@@ -1,5 +1,6 @@
 //! The one table of quantities, from which schema, help, documents and validation are made.
 
+mod effort;
 mod limits;
 mod poses;
 
@@ -94,24 +95,21 @@ const COUNT: usize = Quantity::ALL.len();
 pub static TABLE: &[QuantityInfo] = &ROWS;
 
 const ROWS: [QuantityInfo; COUNT] = {
+    let parts: [&[QuantityInfo]; 3] = [&poses::ROWS, &limits::ROWS, &effort::ROWS];
     let mut rows = [poses::ROWS[0]; COUNT];
-    let mut i = 0;
-    while i < COUNT {
-        rows[i] = if i < poses::ROWS.len() {
-            poses::ROWS[i]
-        } else {
-            limits::ROWS[i - poses::ROWS.len()]
-        };
-        assert!(
-            rows[i].quantity as usize == i,
-            "the rows stand in the order of the enum"
-        );
-        i += 1;
+    let (mut part, mut i, mut count) = (0, 0, 0);
+    while part < parts.len() {
+        while i < parts[part].len() {
+            rows[count] = parts[part][i];
+            assert!(
+                rows[count].quantity as usize == count,
+                "the rows stand in the order of the enum"
+            );
+            (i, count) = (i + 1, count + 1);
+        }
+        (part, i) = (part + 1, 0);
     }
-    assert!(
-        poses::ROWS.len() + limits::ROWS.len() == COUNT,
-        "one row per quantity"
-    );
+    assert!(count == COUNT, "one row per quantity");
     rows
 };
 

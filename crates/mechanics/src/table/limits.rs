@@ -1,8 +1,8 @@
-//! Linkage angles, turning, joints, lean, rise, effort and braking.
+//! Linkage angles, turning, joints, lean and track.
 
 use super::{
-    DESIGN_OR_LEAN, DESIGN_OR_STEER, LEAN, LEAN_OR_REACH, LEAN_OR_TRAVEL, Needs, QuantityInfo,
-    REACH, REACH_OR_LEAN, Unit, Worse, row,
+    DESIGN_OR_STEER, LEAN, LEAN_OR_REACH, LEAN_OR_TRAVEL, QuantityInfo, REACH_OR_LEAN, Unit, Worse,
+    row,
 };
 use crate::Quantity as Q;
 
@@ -12,12 +12,7 @@ const JOINT: &str = "data sheet of the joint";
 const MAGNITUDE: &str = "a magnitude, never negative";
 const AT_STOP: &str = "at the steering stop; the worse direction, over the leans of the range";
 
-const fn weighed(mut row: QuantityInfo) -> QuantityInfo {
-    row.needs = Needs::Masses;
-    row
-}
-
-pub(super) const ROWS: [QuantityInfo; 24] = [
+pub(super) const ROWS: [QuantityInfo; 17] = [
     row(
         Q::KnuckleAngle,
         Unit::Degree,
@@ -217,88 +212,4 @@ pub(super) const ROWS: [QuantityInfo; 24] = [
             PRACTICE,
         ],
     ),
-    weighed(row(
-        Q::SteeringRise,
-        Unit::Millimetre,
-        REACH,
-        Worse::Larger,
-        [
-            "change of height of the centre of gravity with steer, against straight at the same lean",
-            MAGNITUDE,
-            "largest magnitude over reach",
-            PRACTICE,
-        ],
-    )),
-    weighed(row(
-        Q::HandlebarTorque,
-        Unit::NewtonMetre,
-        REACH,
-        Worse::Larger,
-        [
-            "handlebar torque from the rise of the weight, by virtual work",
-            MAGNITUDE,
-            "largest magnitude over reach",
-            PRACTICE,
-        ],
-    )),
-    weighed(row(
-        Q::HandlebarFlop,
-        Unit::NewtonMetre,
-        REACH,
-        Worse::Larger,
-        [
-            "the part of that torque that turns the steering further away from straight",
-            MAGNITUDE,
-            "largest over reach; 0 where the steering always returns",
-            PRACTICE,
-        ],
-    )),
-    row(
-        Q::BrakeSteerArm,
-        Unit::Millimetre,
-        DESIGN_OR_LEAN,
-        Worse::Larger,
-        [
-            "lever arm of the brake force about the kingpin",
-            "positive when braking turns the wheel outward",
-            "the value of largest magnitude over the poses and sides",
-            PRACTICE,
-        ],
-    ),
-    row(
-        Q::BrakeSteerOneWheel,
-        Unit::NewtonMetrePerKilonewton,
-        DESIGN_OR_LEAN,
-        Worse::Larger,
-        [
-            "handlebar torque with one front wheel braked, per kilonewton of brake force",
-            MAGNITUDE,
-            "largest magnitude over the poses and sides",
-            PRACTICE,
-        ],
-    ),
-    row(
-        Q::BrakeSteerBothWheels,
-        Unit::NewtonMetrePerKilonewton,
-        DESIGN_OR_LEAN,
-        Worse::Larger,
-        [
-            "handlebar torque with both front wheels braked, per kilonewton on each",
-            MAGNITUDE,
-            "largest magnitude over the poses",
-            PRACTICE,
-        ],
-    ),
-    weighed(row(
-        Q::BrakeYaw,
-        Unit::NewtonMetrePerKilonewton,
-        DESIGN_OR_LEAN,
-        Worse::Larger,
-        [
-            "yaw moment about the centre of gravity with one front wheel braked, per kilonewton",
-            MAGNITUDE,
-            "largest magnitude over the poses and sides",
-            PRACTICE,
-        ],
-    )),
 ];
