@@ -55,6 +55,7 @@ mod problem;
 mod progress;
 mod random;
 mod standing;
+mod stop;
 mod subset;
 
 pub use archive::{Archive, Point};
@@ -64,7 +65,10 @@ pub use bytes::SnapshotFault;
 pub use evaluation::{Evaluation, LARGEST, TellFault};
 pub use front::{knees, nearest};
 pub use hypervolume::{HypervolumeFault, hypervolume};
-pub use island::{BORDER, Island, MOST_STARTS, Migrant, ReceiveFault, Settings, StartFault};
+pub use island::{
+    BORDER, Island, MOST_STARTS, Migrant, ReceiveFault, Settings, StartFault, deal_starts,
+};
 pub use polish::{Polish, PolishFault};
 pub use problem::{MOST_GOALS, Problem, ProblemFault, Variable};
 pub use progress::{Progress, Scales};
+pub use stop::has_settled;

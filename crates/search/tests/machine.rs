@@ -3,10 +3,9 @@
 
 mod common;
 
-use common::{Case, beam, bnh, c2_dtlz2, dtlz2_five, run, zdt1, zdt4};
+use common::{beam, bnh, c2_dtlz2, dtlz2_five, run, zdt4};
 use leanwright_search::{
-    Archive, Evaluation, Island, Polish, Problem, ReceiveFault, Settings, SnapshotFault, TellFault,
-    Variable,
+    Archive, Evaluation, Island, Problem, Settings, SnapshotFault, TellFault, Variable,
 };
 
 fn step(island: &mut Island, evaluate: fn(&[f64]) -> Evaluation) {
@@ -72,31 +71,6 @@ fn seeds_and_islands_differ() {
     assert_eq!(first(1, 0), first(1, 0));
     assert_ne!(first(1, 0), first(2, 0));
     assert_ne!(first(1, 0), first(1, 1));
-}
-
-#[test]
-fn migrants_arrive_and_are_not_counted() {
-    let case = bnh();
-    let problem = case.problem();
-    let mut rich = Island::start(&problem, &Settings::new(1, 0)).unwrap();
-    run(&mut rich, case.evaluate, 2_000);
-    let mut poor = Island::start(&problem, &Settings::new(1, 1)).unwrap();
-    step(&mut poor, case.evaluate);
-    let before = (poor.evaluations(), poor.progress().best.unwrap());
-    poor.receive(&rich.migrants()).unwrap();
-    assert_eq!(poor.evaluations(), before.0);
-    assert_eq!(poor.progress().best, rich.progress().best);
-    assert_ne!(poor.progress().best.unwrap(), before.1);
-    poor.ask();
-    assert_eq!(
-        poor.receive(&rich.migrants()),
-        Err(ReceiveFault::BatchWaiting)
-    );
-    let mut strange = Island::start(&zdt4().problem(), &Settings::new(1, 0)).unwrap();
-    assert_eq!(
-        strange.receive(&rich.migrants()),
-        Err(ReceiveFault::OtherProblem { index: 0 })
-    );
 }
 
 #[test]
@@ -186,77 +160,6 @@ fn damaged_snapshots_are_refused_without_a_panic() {
         Archive::merge(&problem, &none),
         Err(SnapshotFault::Nothing)
     ));
-}
-
-#[test]
-fn merging_is_a_pure_function_in_island_order() {
-    let case = c2_dtlz2();
-    let problem = case.problem();
-    let islands: Vec<Vec<u8>> = (0..3)
-        .map(|number| {
-            let mut island = Island::start(&problem, &Settings::new(5, number)).unwrap();
-            run(&mut island, case.evaluate, 1_500);
-            island.snapshot()
-        })
-        .collect();
-    let merged = Archive::merge(&problem, &islands).unwrap();
-    assert_eq!(
-        merged.snapshot(),
-        Archive::merge(&problem, &islands).unwrap().snapshot()
-    );
-    assert_eq!(merged.evaluations(), 4_500);
-    let single = Archive::merge(&problem, &islands[..1]).unwrap();
-    assert!(merged.feasible() > single.feasible());
-    assert!(merged.progress().hypervolume >= single.progress().hypervolume);
-}
-
-fn drive(polish: &mut Polish, evaluate: fn(&[f64]) -> Evaluation) {
-    while let Some(batch) = polish.ask().cloned() {
-        let told: Vec<Evaluation> = batch.iter().map(evaluate).collect();
-        polish.tell(&told).unwrap();
-    }
-}
-
-/// Polishes points of a short run and checks that the front gets better, within the budget, and
-/// that a polish resumed at every batch is the same to the last bit.
-fn check_polish(case: &Case, budget: u32) {
-    let problem = case.problem();
-    let mut island = Island::start(&problem, &Settings::new(1, 0)).unwrap();
-    run(&mut island, case.evaluate, 1_000);
-    let mut archive = Archive::merge(&problem, &[island.snapshot()]).unwrap();
-    let chosen = archive.choose(8);
-    let score = |archive: &Archive| {
-        let goals: Vec<Vec<f64>> = archive.choose(8).into_iter().map(|p| p.goals).collect();
-        case.score(&goals)
-    };
-    let before = score(&archive);
-    for point in &chosen {
-        let mut polish = Polish::start(&archive, point, budget).unwrap();
-        let mut parts = polish.clone();
-        drive(&mut polish, case.evaluate);
-        while let Some(batch) = parts.ask().cloned() {
-            parts = Polish::resume(&problem, &parts.snapshot()).unwrap();
-            assert_eq!(parts.ask(), Some(&batch));
-            let told: Vec<Evaluation> = batch.iter().map(case.evaluate).collect();
-            parts.tell(&told).unwrap();
-        }
-        assert_eq!(polish.snapshot(), parts.snapshot());
-        assert!(polish.is_finished() && polish.evaluations() <= u64::from(budget));
-        let seen = archive.evaluations();
-        archive.take_polish(&polish).unwrap();
-        assert_eq!(archive.evaluations(), seen + polish.evaluations());
-    }
-    assert!(score(&archive) > before, "{}", case.name);
-}
-
-#[test]
-fn polish_by_simplex_improves_points() {
-    check_polish(&bnh(), 150);
-}
-
-#[test]
-fn polish_by_evolution_improves_points() {
-    check_polish(&zdt1(), 300);
 }
 
 #[test]

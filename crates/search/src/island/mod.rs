@@ -10,7 +10,7 @@ mod tell;
 mod turn;
 mod variation;
 
-pub use settings::{MOST_STARTS, Settings, StartFault};
+pub use settings::{MOST_STARTS, Settings, StartFault, deal_starts};
 
 use crate::archive::progress;
 use crate::batch::Batch;

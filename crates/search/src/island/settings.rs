@@ -30,6 +30,26 @@ impl Settings {
     }
 }
 
+/// The start points of one island of several, of those that a job begins with: every island gets the
+/// first, which is the caller's own vehicle or the point that matters most; the others go round. So
+/// the islands begin with the whole of a front that is started from, and still differ. At most half
+/// of [`MOST_STARTS`] each, so that half of the first batch looks elsewhere; what is beyond that is
+/// left out, so give the points in the order in which they should come in.
+pub fn deal_starts(starts: &[Vec<f64>], islands: u32, island: u32) -> Vec<Vec<f64>> {
+    let Some((first, others)) = starts.split_first() else {
+        return Vec::new();
+    };
+    let own = others
+        .iter()
+        .skip(island as usize)
+        .step_by(islands.max(1) as usize);
+    std::iter::once(first)
+        .chain(own)
+        .take(MOST_STARTS / 2)
+        .cloned()
+        .collect()
+}
+
 /// Why an island can't start.
 #[derive(Clone, Debug, PartialEq, Error)]
 pub enum StartFault {
@@ -85,4 +105,26 @@ pub(super) fn check(problem: &Problem, settings: &Settings) -> Result<(), StartF
         }
     }
     Ok(())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn dealt(count: u32, islands: u32, island: u32) -> Vec<f64> {
+        let starts: Vec<Vec<f64>> = (0..count).map(|i| vec![f64::from(i)]).collect();
+        deal_starts(&starts, islands, island)
+            .into_iter()
+            .map(|start| start[0])
+            .collect()
+    }
+
+    #[test]
+    fn the_first_start_goes_to_all_and_the_others_round() {
+        assert_eq!(dealt(6, 2, 0), [0.0, 1.0, 3.0, 5.0]);
+        assert_eq!(dealt(6, 2, 1), [0.0, 2.0, 4.0]);
+        assert_eq!(dealt(1, 8, 7), [0.0]);
+        assert!(dealt(0, 8, 7).is_empty());
+        assert_eq!(dealt(200, 1, 0).len(), MOST_STARTS / 2);
+    }
 }
