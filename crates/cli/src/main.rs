@@ -1,4 +1,4 @@
-//! The leanwright binary: serve, run, submit, watch, front, compare, assess, pose.
+//! The leanwright binary: serve, work, migrate, run, submit, watch, front, compare, assess, pose.
 //!
 //! Answers go to standard output, everything else to standard error. See [`exit`] for the codes.
 
@@ -11,6 +11,7 @@ mod front_view;
 mod output;
 mod progress;
 mod runtime;
+mod store_place;
 mod table;
 mod workers;
 
@@ -21,7 +22,7 @@ use clap::Parser;
 use service::{Kind, Problem, Token};
 
 use crate::args::{Arguments, Command};
-use crate::commands::{compare, forms, front, jobs, run, serve, single, watch};
+use crate::commands::{compare, forms, front, jobs, migrate, run, serve, single, watch, work};
 use crate::exit::Outcome;
 
 fn main() -> ExitCode {
@@ -39,6 +40,8 @@ fn carry_out(arguments: &Arguments) -> Result<Outcome, Problem> {
     let json = arguments.json;
     match &arguments.command {
         Command::Serve(args) => serve::serve(args, json),
+        Command::Work(args) => work::work(args, json),
+        Command::Migrate(args) => migrate::migrate(args, json),
         Command::Run(args) => run::run(args, json),
         Command::Submit(args) => jobs::submit(args, json),
         Command::Watch(args) => watch::watch(args, json),

@@ -1,7 +1,7 @@
 //! The asynchronous part: runtime, signals, store.
 
 use std::io::IsTerminal;
-use std::path::Path;
+use std::time::Duration;
 
 use service::{Kind, Problem};
 use store::{OpenError, Options, Store};
@@ -16,7 +16,10 @@ pub fn block_on<T>(future: impl Future<Output = T>) -> Result<T, Problem> {
         .enable_all()
         .build()
         .map_err(|error| Problem::new(Kind::Internal, format!("no runtime: {error}")))?;
-    Ok(runtime.block_on(future))
+    let outcome = runtime.block_on(future);
+    // What still waits for a store out of reach is left behind.
+    runtime.shutdown_timeout(Duration::from_secs(1));
+    Ok(outcome)
 }
 
 /// Waits for an interrupt from the keyboard or a request to terminate.
@@ -35,23 +38,20 @@ pub async fn asked_to_stop() {
     }
 }
 
-/// Opens the store at a path, making it when absent.
+/// Opens a store.
 ///
 /// # Errors
-/// [`Kind::StoreUnavailable`] when it cannot be opened.
-pub async fn open_store(path: &Path) -> Result<Store, Problem> {
-    let Some(url) = path.to_str() else {
-        let detail = format!("{}: not a UTF-8 path", path.display());
-        return Err(Problem::new(Kind::Usage, detail));
-    };
-    Store::open(&Options::new(url))
+/// [`Kind::Usage`] when its URL can't be read, [`Kind::StoreUnavailable`] when it cannot be opened.
+pub async fn open_store(options: &Options) -> Result<Store, Problem> {
+    Store::open(options)
         .await
         .map_err(|error| not_opened(&error))
 }
 
-fn not_opened(error: &OpenError) -> Problem {
+/// The problem of a store that was not opened.
+pub fn not_opened(error: &OpenError) -> Problem {
     let kind = match error {
-        OpenError::Scheme { .. } => Kind::Usage,
+        OpenError::Scheme { .. } | OpenError::Url | OpenError::UrlParameter { .. } => Kind::Usage,
         _ => Kind::StoreUnavailable,
     };
     Problem::new(kind, error.to_string())

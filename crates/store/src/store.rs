@@ -12,6 +12,15 @@ use crate::lock::FileLock;
 use crate::options::Options;
 use crate::schema;
 
+/// Versions of a store's schema before and after a migration.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Migrated {
+    /// The version found; 0 for a store that was empty.
+    pub found: i64,
+    /// The version that it has now.
+    pub now: i64,
+}
+
 /// A store of jobs. Cheap to clone; clones share the connections.
 #[derive(Clone)]
 pub struct Store {
@@ -54,6 +63,24 @@ impl Store {
             store.rescue_orphans().await?;
         }
         Ok(store)
+    }
+
+    /// Moves the store to the newest schema that this build knows, making it when absent, and closes it.
+    ///
+    /// # Errors
+    /// [`OpenError`], which never shows the URL.
+    pub async fn migrate(options: &Options) -> Result<Migrated, OpenError> {
+        let (db, _lock) = connect(&Options {
+            migrate: true,
+            ..options.clone()
+        })
+        .await?;
+        let found = schema::prepare(&db, true).await?;
+        db.close().await;
+        Ok(Migrated {
+            found,
+            now: schema::KNOWN,
+        })
     }
 
     /// Closes the connections. Operations that follow fail; unfinished ones end first.

@@ -16,6 +16,9 @@ pub struct WorkerOptions {
     /// How long slices in flight may go on when the worker is told to stop, before they are handed
     /// back.
     pub grace: Duration,
+    /// What the worker's name begins with; by default the machine's name. Process and random digits
+    /// follow, since a process that starts again is another worker.
+    pub name: Option<String>,
     /// How inputs are made into models.
     pub compile: Compile,
     /// The build that this worker says it is; by default [`crate::build_id`].
@@ -29,6 +32,7 @@ impl WorkerOptions {
             threads,
             poll: Duration::from_millis(500),
             grace: Duration::from_secs(8),
+            name: None,
             compile,
             build: None,
         }

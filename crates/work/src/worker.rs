@@ -52,7 +52,7 @@ impl Worker {
         }
         let runtime = Handle::try_current().map_err(|_| StartError::NoRuntime)?;
         let info = WorkerInfo {
-            name: name(),
+            name: name(options.name.as_deref()),
             build: options
                 .build
                 .clone()
@@ -154,10 +154,10 @@ async fn keep(store: Store, info: WorkerInfo, mut stopping: watch::Receiver<bool
 }
 
 /// Machine, process and some random digits: a process that starts again is another worker.
-fn name() -> String {
+fn name(begin: Option<&str>) -> String {
     format!(
         "{}-{}-{:08x}",
-        host(),
+        begin.map_or_else(host, str::to_owned),
         std::process::id(),
         random_bits() as u32
     )

@@ -6,7 +6,7 @@ use std::time::Duration;
 use serde_json::Value;
 use service::{Kind, Problem, SubmittedJob, candidates, prepare, store_problem, submit};
 use sha2::{Digest, Sha256};
-use store::{Job, JobId, JobState, Store};
+use store::{Job, JobId, JobState, Options, Store};
 use tempfile::TempDir;
 
 use crate::args::Run;
@@ -17,6 +17,7 @@ use crate::files;
 use crate::front_view::Front;
 use crate::progress::Progress;
 use crate::runtime::{asked_to_stop, block_on, log_to_stderr, open_store};
+use crate::store_place::file;
 use crate::workers::Workers;
 
 /// The store is looked at this often for progress.
@@ -62,12 +63,12 @@ impl Place {
 }
 
 async fn search(args: &Run, text: String, place: &Place, json: bool) -> Result<Outcome, Problem> {
-    let store = open_store(&place.path).await?;
+    let store = open_store(&Options::new(file(&place.path)?)).await?;
     let submitted = submit_or_find(&store, &text).await?;
     tell(&submitted, json)?;
     let id = JobId::parse(&submitted.job.id)
         .ok_or_else(|| Problem::new(Kind::Internal, "the store gave no usable id"))?;
-    let workers = Workers::start(&store, args.workers)?;
+    let workers = Workers::start(&store, args.workers, None)?;
     let bar = Progress::new(submitted.job.planned_evaluations, json);
     let ended = tokio::select! {
         ended = follow(&store, &id, &bar) => Some(ended?),

@@ -2,12 +2,16 @@
 
 use serde_json::json;
 use service::{App, Hosts, Kind, Limits, ListenError, Problem, Setup, listen, router};
+use store::Options;
 
 use crate::args::Serve;
 use crate::exit::Outcome;
 use crate::output;
 use crate::runtime::{self, asked_to_stop, open_store};
 use crate::workers::Workers;
+
+/// Connections to PostgreSQL: enough for callers and the workers of this process.
+const CONNECTIONS: u32 = 10;
 
 /// Serves until the process is asked to stop.
 pub fn serve(args: &Serve, json: bool) -> Result<Outcome, Problem> {
@@ -21,7 +25,12 @@ async fn run(args: &Serve, json: bool) -> Result<Outcome, Problem> {
         .await
         .map_err(|error| refused(&error))?;
     let address = listener.local_addr().unwrap_or(args.listen);
-    let store = open_store(&args.store).await?;
+    let store = open_store(&Options {
+        lease: args.lease.duration(),
+        connections: CONNECTIONS,
+        ..args.store.options()?
+    })
+    .await?;
     let setup = Setup {
         limits: Limits::default(),
         hosts: Hosts::new(&address, &args.hosts),
@@ -29,7 +38,7 @@ async fn run(args: &Serve, json: bool) -> Result<Outcome, Problem> {
     };
     let app = App::new(store.clone(), setup)
         .map_err(|error| Problem::new(Kind::Internal, format!("no thread: {error}")))?;
-    let workers = Workers::start(&store, args.workers)?;
+    let workers = Workers::start(&store, args.workers, None)?;
     announce(&format!("http://{address}"), json)?;
     let serving = service::serve(listener, router(app.clone()), app.clone());
     let stopping = async {

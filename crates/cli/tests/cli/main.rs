@@ -6,3 +6,4 @@ mod alone;
 mod process;
 mod runs;
 mod served;
+mod store;

@@ -32,6 +32,7 @@ pub fn command() -> Command {
     let mut command = Command::new(env!("CARGO_BIN_EXE_leanwright"));
     for name in [
         "LEANWRIGHT_STORE",
+        "LEANWRIGHT_STORE_URL_FILE",
         "LEANWRIGHT_SERVER",
         "LEANWRIGHT_TOKEN_FILE",
         "RUST_LOG",
