@@ -3,6 +3,7 @@
 use crate::db::{Arg, Row, Tx, retried};
 use crate::error::Error;
 use crate::events;
+use crate::fault_point::fault_point;
 use crate::ids::JobId;
 use crate::model::{Claim, SliceKey, SliceKind, WorkerInfo};
 use crate::store::Store;
@@ -27,6 +28,7 @@ impl Store {
 
     async fn claim_once(&self, worker: &WorkerInfo) -> Result<Tried, Error> {
         let mut tx = self.begin().await?;
+        fault_point("claim.begun", None);
         let lease = self.lease().as_millis() as i64;
         let rows = tx
             .rows(
@@ -54,7 +56,9 @@ impl Store {
             return Ok(Tried::Pinned);
         };
         let claim = claimed(row, job, worker)?;
+        fault_point("claim.taken", Some(claim.key));
         self.commit(tx).await?;
+        fault_point("claim.committed", Some(claim.key));
         Ok(Tried::Claimed(claim))
     }
 
@@ -83,6 +87,7 @@ impl Store {
         if kept == 0 {
             return Err(Error::LeaseLost);
         }
+        fault_point("beat.kept", Some(claim.key));
         // Not told to listeners: nothing changed that anybody waits for.
         tx.commit().await
     }

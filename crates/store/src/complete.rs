@@ -4,6 +4,7 @@ use crate::checkpoints;
 use crate::db::{Arg, Tx, retried};
 use crate::error::Error;
 use crate::events;
+use crate::fault_point::fault_point;
 use crate::model::{Claim, Completion, Successor};
 use crate::store::Store;
 
@@ -19,12 +20,15 @@ impl Store {
 
     async fn complete_once(&self, claim: &Claim, done: &Completion<'_>) -> Result<(), Error> {
         let mut tx = self.begin().await?;
+        fault_point("complete.begun", Some(claim.key));
         share_job(&mut tx, claim.job_seq).await?;
         if let Some((kind, body)) = done.event {
             events::append(&mut tx, claim.job_seq, kind, body).await?;
         }
         finish_slice(&mut tx, claim, done.evaluations).await?;
+        fault_point("complete.ended", Some(claim.key));
         checkpoints::keep(&mut tx, claim, done.checkpoint, done.readers).await?;
+        fault_point("complete.kept", Some(claim.key));
         checkpoints::count_off(&mut tx, claim, done.read, self.options().anchor_epochs).await?;
         // In key order: two transactions that tell the same successors then lock in the same order.
         let mut successors = done.successors.to_vec();
@@ -32,7 +36,10 @@ impl Store {
         for successor in &successors {
             tell(&mut tx, claim, successor).await?;
         }
-        self.commit(tx).await
+        fault_point("complete.told", Some(claim.key));
+        self.commit(tx).await?;
+        fault_point("complete.committed", Some(claim.key));
+        Ok(())
     }
 
     /// Ends the job as failed, with a reason for its caller. For faults that would come again on any

@@ -23,6 +23,7 @@ mod complete;
 mod db;
 mod error;
 mod events;
+mod fault_point;
 mod ids;
 mod jobs;
 mod labels;
@@ -39,10 +40,11 @@ mod text;
 mod workers;
 
 pub use error::{Error, OpenError};
+pub use fault_point::fault_point;
 pub use ids::JobId;
 pub use model::{
     Claim, Completion, Event, Job, JobFilter, JobState, NewJob, Page, Priority, Published, Rescued,
     SliceKey, SliceKind, StoredFront, Submitted, Successor, WorkerInfo, WorkerRow,
 };
 pub use options::Options;
-pub use store::Store;
+pub use store::{Migrated, Store};

@@ -5,6 +5,7 @@ use crate::complete::finish_slice;
 use crate::db::{Arg, Tx, retried};
 use crate::error::Error;
 use crate::events;
+use crate::fault_point::fault_point;
 use crate::model::{Claim, Published};
 use crate::store::{Store, sha256_hex};
 
@@ -19,6 +20,7 @@ impl Store {
 
     async fn publish_once(&self, claim: &Claim, result: &Published) -> Result<(), Error> {
         let mut tx = self.begin().await?;
+        fault_point("publish.begun", Some(claim.key));
         let done = tx
             .run(
                 "UPDATE jobs SET state = 'done', finished_at = now_ms(), progress = $4 \
@@ -30,11 +32,16 @@ impl Store {
         if done == 0 {
             return Err(Error::LeaseLost);
         }
+        fault_point("publish.marked", Some(claim.key));
         finish_slice(&mut tx, claim, 0).await?;
         insert_result(&mut tx, claim.job_seq, result).await?;
+        fault_point("publish.stored", Some(claim.key));
         checkpoints::keep_last_epoch(&mut tx, claim.job_seq).await?;
         events::append(&mut tx, claim.job_seq, "done", &result.event).await?;
-        self.commit(tx).await
+        fault_point("publish.told", Some(claim.key));
+        self.commit(tx).await?;
+        fault_point("publish.committed", Some(claim.key));
+        Ok(())
     }
 }
 

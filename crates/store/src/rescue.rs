@@ -4,6 +4,7 @@ use crate::complete::{fail_job, lock_job};
 use crate::db::{Arg, Row, Tx, retried};
 use crate::error::Error;
 use crate::events;
+use crate::fault_point::fault_point;
 use crate::model::{Rescued, SliceKey};
 use crate::store::Store;
 
@@ -79,6 +80,7 @@ impl Store {
         if taken == 0 {
             return Err(Error::LeaseLost);
         }
+        fault_point("rescue.taken", Some(lost.key));
         self.count(tx, lost).await
     }
 

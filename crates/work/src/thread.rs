@@ -6,7 +6,7 @@ use std::sync::Mutex;
 use std::sync::PoisonError;
 use std::time::{Duration, Instant};
 
-use store::{Claim, Error, Store, WorkerInfo};
+use store::{Claim, Error, Store, WorkerInfo, fault_point};
 use tokio::runtime::Handle;
 use tokio::sync::watch;
 
@@ -72,7 +72,11 @@ impl Desk {
     /// Runs a claimed slice and settles how it ended.
     fn attend(&self, claim: &Claim, asked: tokio::time::Instant) {
         let held = Held::new(&self.runtime, &self.store, claim, asked);
-        let halt = || held.is_lost() || self.is_past_deadline();
+        let halt = || {
+            fault_point("run.batch", Some(claim.key));
+            held.is_lost() || self.is_past_deadline()
+        };
+        fault_point("run.begun", Some(claim.key));
         let outcome =
             catch_unwind(AssertUnwindSafe(|| run(self, claim, &halt))).unwrap_or_else(|panic| {
                 Err(Unfinished::Fail(format!(
