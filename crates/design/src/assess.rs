@@ -97,8 +97,8 @@ fn quantities(
 /// The vehicle's own limit where it gives one, and where the usual limit comes from.
 fn limit(quantity: Quantity, limits: &Limits) -> Limit {
     let own = match quantity {
-        Quantity::BallJointAngle => limits.ball_joint_deg,
-        Quantity::RodEndAngle => limits.rod_end_deg,
+        Quantity::BallJointAngle => limits.ball_joint(),
+        Quantity::RodEndAngle => limits.rod_end(),
         _ => None,
     };
     let origin = match own {

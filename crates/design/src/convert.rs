@@ -126,8 +126,8 @@ pub fn settings(vehicle: &Vehicle, reach: &Reach) -> Settings {
         },
         smallest_transmission_deg: vehicle.limits.smallest_transmission_deg,
         stop_angle_deg: vehicle.limits.stop_angle_deg,
-        ball_joint_limit_deg: vehicle.limits.ball_joint_deg,
-        rod_end_limit_deg: vehicle.limits.rod_end_deg,
+        ball_joint_limit_deg: vehicle.limits.ball_joint(),
+        rod_end_limit_deg: vehicle.limits.rod_end(),
         lean_sweep_deg: vehicle.limits.lean_sweep_deg,
         fittings: fittings(&vehicle.fittings, vehicle),
         ..Settings::default()

@@ -15,6 +15,7 @@
 //!   .round(&[f64]) -> Vec<f64>           to the workshop's grid, inside the ranges
 //!   .candidate(&[f64]) -> Candidate      everything that is asked, with poses and margins
 //!   .submitted() -> Candidate            the vehicle as submitted, with its holds solved
+//!   .sensitivities(&[f64]) -> Sensitivities  change of every quantity per mm of every freedom
 //!   .findings() -> &[Finding]            goals no freedom changes, requirements always failed
 //!   .goals() -> &[GoalInfo]
 //!   .budget() -> Budget                  rounded, with epochs; .epoch_evaluations() -> u32
@@ -28,6 +29,7 @@
 mod answer;
 mod assess;
 mod assessed;
+mod bearing;
 mod check;
 mod compiled;
 mod convert;
@@ -45,6 +47,7 @@ mod quantities;
 mod right_side;
 mod rules;
 mod schema;
+mod sensitivity;
 mod shape;
 mod tables;
 mod vehicle;
@@ -53,6 +56,7 @@ mod whole;
 pub use answer::*;
 pub use assess::assessment;
 pub use assessed::*;
+pub use bearing::BearingInput;
 pub use compiled::{Compiled, Scratch};
 pub use convert::{machine, settings};
 pub use fault::Fault;
@@ -64,4 +68,5 @@ pub use posed::*;
 pub use quantities::{QuantityRow, quantities};
 pub use right_side::*;
 pub use schema::{job_schema, vehicle_schema};
+pub use sensitivity::*;
 pub use vehicle::*;

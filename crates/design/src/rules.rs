@@ -1,6 +1,7 @@
 //! Rules between fields, checked on the value itself so that they run beside faults of shape.
 
 pub(crate) mod asks;
+mod bearings;
 pub(crate) mod moves;
 pub(crate) mod vehicle;
 mod wheels;

@@ -2,6 +2,7 @@
 //!
 //! Plain records: [`crate::parse_vehicle`] checks them, `convert` makes the machine of them.
 
+use crate::bearing::BearingInput;
 use crate::right_side::RightSide;
 use serde::{Deserialize, Serialize};
 
@@ -170,6 +171,12 @@ pub struct Limits {
     /// Largest misalignment of a rod end, degrees; absent: not limited.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub rod_end_deg: Option<f64>,
+    /// Sizes that limit the ball joints instead of `ball_joint_deg`.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub ball_joint_bearing: Option<BearingInput>,
+    /// Sizes that limit the rod ends instead of `rod_end_deg`.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub rod_end_bearing: Option<BearingInput>,
     /// Where a sweep of the lean ends if nothing stops it, degrees.
     pub lean_sweep_deg: f64,
 }
@@ -181,6 +188,8 @@ impl Default for Limits {
             stop_angle_deg: None,
             ball_joint_deg: None,
             rod_end_deg: None,
+            ball_joint_bearing: None,
+            rod_end_bearing: None,
             lean_sweep_deg: 45.0,
         }
     }

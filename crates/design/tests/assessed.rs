@@ -2,11 +2,11 @@
 
 mod common;
 
-use common::{example_job, rocker_vehicle, welded_vehicle};
+use common::{changed, example_job, rocker_vehicle, welded_vehicle};
 use leanwright_design::{
     Assessment, Compiled, Reach, assessment, parse_job, parse_vehicle, quantities,
 };
-use serde_json::Value;
+use serde_json::{Value, json};
 
 fn assessed(vehicle: &Value) -> Assessment {
     let vehicle = parse_vehicle(&vehicle.to_string()).expect("a sound vehicle");
@@ -122,6 +122,36 @@ fn the_drawing_gives_the_set_up() {
     assert_eq!(value(&assessment, "wheelbase_mm"), 1150.0);
     assert_eq!(assessment.set_up.len(), 2);
     assert!(assessment.symmetric && !assessed(&welded_vehicle()).symmetric);
+}
+
+/// A rod end ISO 12240-4 series K, M10 (ball 19.05, eye 10.5, inner ring 14 mm, from memory) tilts
+/// by asin(14/19.05) − asin(10.5/19.05); given by its sizes it limits like those degrees.
+#[test]
+fn a_bearing_limits_as_its_tilt_does() {
+    let tilt = ((14.0_f64 / 19.05).asin() - (10.5_f64 / 19.05).asin()).to_degrees();
+    let sizes = json!({"ball_diameter_mm": 19.05, "inner_width_mm": 14, "outer_width_mm": 10.5});
+    let limited =
+        |limits: Value| assessed(&changed(&example_job()["vehicle"], &[("/limits", limits)]));
+    for (by_size, by_angle, quantity) in [
+        ("rod_end_bearing", "rod_end_deg", "rod_end_angle_deg"),
+        (
+            "ball_joint_bearing",
+            "ball_joint_deg",
+            "ball_joint_angle_deg",
+        ),
+    ] {
+        let (sized, angled) = (
+            limited(json!({by_size: sizes})),
+            limited(json!({by_angle: tilt})),
+        );
+        let lean = value(&sized, "lean_range_deg");
+        assert!((lean - value(&angled, "lean_range_deg")).abs() < 1e-6);
+        assert!(lean < 20.0, "the joints stop the lean: {lean}");
+        let row = sized.quantities.iter().find(|q| q.quantity == quantity);
+        let limit = row.and_then(|q| q.limit.as_ref()).expect("a limit");
+        assert!((limit.at_most.expect("an upper limit") - tilt).abs() < 1e-9);
+        assert_eq!(limit.origin, "the vehicle's limits");
+    }
 }
 
 #[test]

@@ -13,6 +13,7 @@
 //! the machine to the **right**; steer angles are positive to the left.
 
 mod ask;
+mod bearing;
 mod bracket;
 mod brake;
 mod candidate;
@@ -38,6 +39,7 @@ mod turning;
 mod walk;
 
 pub use ask::{Answer, Ask, Joint, Over, OverKind, Stop, Where};
+pub use bearing::Bearing;
 pub use plan::{Plan, PlanFault, Scratch};
 pub use quantity::Quantity;
 pub use set_up::{SetUp, static_setup};

@@ -1,6 +1,6 @@
 //! Rules of the vehicle's linkage: points that must not coincide.
 
-use super::{Rules, wheels};
+use super::{Rules, bearings, wheels};
 use crate::fault::Fault;
 use kinematics::V3;
 use serde_json::Value;
@@ -33,6 +33,7 @@ pub(crate) fn check(value: &Value, base: &str, faults: &mut Vec<Fault>) {
     wheels::rear(&mut rules);
     right_coupling(&mut rules);
     wheels::centre_of_gravity(&mut rules);
+    bearings::check(&mut rules);
 }
 
 #[derive(Clone, Copy)]

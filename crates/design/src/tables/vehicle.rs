@@ -221,11 +221,40 @@ static LIMITS: Shape = Shape {
             Kind::Number(between(0.0, 90.0, "degrees")),
             "largest misalignment of a rod end, degrees",
         ),
+        optional(
+            "ball_joint_bearing",
+            Kind::Object(&BEARING),
+            "sizes that limit the ball joints instead of ball_joint_deg",
+        ),
+        optional(
+            "rod_end_bearing",
+            Kind::Object(&BEARING),
+            "sizes that limit the rod ends instead of rod_end_deg",
+        ),
         defaulted(
             "lean_sweep_deg",
             Kind::Number(closed(5.0, 60.0, "degrees")),
             "45",
             "where a sweep of the lean ends if nothing stops it, degrees",
+        ),
+    ],
+};
+
+const SIZE: Kind = Kind::Number(closed(1.0, 500.0, "mm"));
+
+static BEARING: Shape = Shape {
+    title: "a bearing",
+    fields: &[
+        needed("ball_diameter_mm", SIZE, "diameter d of the ball, mm"),
+        needed(
+            "inner_width_mm",
+            SIZE,
+            "width B of the inner ring, mm, at most d; tilt is asin(B/d) − asin(C/d)",
+        ),
+        needed(
+            "outer_width_mm",
+            SIZE,
+            "width C of the outer ring or eye, mm, below B",
         ),
     ],
 };
