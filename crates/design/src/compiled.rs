@@ -8,6 +8,7 @@ mod holds;
 mod moves;
 mod readings;
 mod samples;
+mod slopes;
 
 pub(crate) use asks::unit;
 pub(crate) use candidate::rod_lengths;
@@ -177,6 +178,11 @@ impl Compiled {
         }
         let offsets = self.holds.solve(&mut machine).map_err(Apart::Hold)?;
         Ok((machine, offsets))
+    }
+
+    fn linkage(&self, vector: &[f64]) -> Result<Linkage, Apart> {
+        let (machine, _) = self.machine(vector)?;
+        Linkage::new(&machine).map_err(Apart::Design)
     }
 
     fn answer(&self, vector: &[f64], scratch: &mut Scratch) -> Result<(), Apart> {

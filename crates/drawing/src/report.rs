@@ -13,6 +13,7 @@ mod maps;
 mod pictures;
 mod points;
 mod portrait;
+mod slopes;
 mod style;
 mod values;
 

@@ -57,6 +57,7 @@ impl Finished {
             number,
             candidate,
             submitted: &compiled.submitted(),
+            sensitivities: Some(&compiled.sensitivities(&candidate.vector)),
             facts: &self.facts(),
         })
         .map_err(|why| Problem::new(Kind::PoseUnreachable, why))

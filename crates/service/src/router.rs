@@ -12,7 +12,7 @@ use crate::problem::Problem;
 use crate::problem_kind::Kind;
 use crate::routes::{
     assessments, comparisons, events, front, jobs, probes, problems, quantities, reports, schema,
-    workers,
+    sensitivities, workers,
 };
 use crate::state::App;
 
@@ -26,6 +26,8 @@ pub fn documented() -> OpenApiRouter<App> {
         .routes(routes!(events::follow))
         .routes(routes!(front::front))
         .routes(routes!(front::candidate))
+        .routes(routes!(sensitivities::submitted))
+        .routes(routes!(sensitivities::candidate))
         .routes(routes!(reports::job))
         .routes(routes!(reports::candidate))
         .routes(routes!(comparisons::compare))

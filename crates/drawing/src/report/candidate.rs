@@ -6,11 +6,11 @@ use super::gallery::portraits;
 use super::html::{Html, Page, Table};
 use super::job::{facts, label, vehicle_name};
 use super::portrait::Portrait;
-use super::{compared, curves, maps, pictures, points, values};
+use super::{compared, curves, maps, pictures, points, slopes, values};
 use crate::bars::bars;
 use crate::figure::{capital, symbol, words};
 use crate::ink::Ink;
-use design::{Candidate, Job, QuantityValue, Reach, Vehicle};
+use design::{Candidate, Job, QuantityValue, Reach, Sensitivities, Vehicle};
 
 /// A candidate of a finished job.
 #[derive(Clone, Copy, Debug)]
@@ -23,6 +23,8 @@ pub struct CandidateReport<'a> {
     pub candidate: &'a Candidate,
     /// The submitted vehicle by the same measures.
     pub submitted: &'a Candidate,
+    /// What each freedom does to each quantity, if it was computed.
+    pub sensitivities: Option<&'a Sensitivities>,
     /// Facts for the head of the report: name and value.
     pub facts: &'a [(String, String)],
 }
@@ -68,6 +70,9 @@ pub fn candidate_report(report: &CandidateReport) -> Result<String, String> {
         "Hardpoints, rods and set-up",
         bench(report, before.as_ref().ok(), &now),
     );
+    if let Some(found) = report.sensitivities {
+        page.section("What each freedom changes", slopes::slopes(found));
+    }
     page.section("Views of the linkage", views(&both, &now));
     page.section("What stops steering and lean", points::stops(&both));
     let mut diagrams = Html::default();

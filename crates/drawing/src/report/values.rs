@@ -15,6 +15,18 @@ pub(super) fn name(entry: &QuantityValue) -> String {
     }
 }
 
+/// A quantity in words with its poses, and whether it is a goal.
+pub(super) fn wished(role: Role, name: &str, over: Option<&design::Over>) -> String {
+    let goal = match role {
+        Role::Minimise | Role::Maximise => ", a goal",
+        _ => "",
+    };
+    match poses_text(over) {
+        poses if poses.is_empty() => format!("{name}{goal}"),
+        poses => format!("{name} ({poses}){goal}"),
+    }
+}
+
 /// What is wanted of a quantity, in words.
 pub(super) fn wish(entry: &QuantityValue) -> String {
     match entry.role {

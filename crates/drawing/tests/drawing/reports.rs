@@ -1,7 +1,7 @@
 //! Whole reports.
 
 use crate::common::{EXAMPLE, assert_harmless, parse};
-use design::{Candidate, Job};
+use design::{Candidate, Compiled, Job};
 use leanwright_drawing::{
     CandidateReport, JobReport, candidate_pictures, candidate_report, comparison_pictures,
     comparison_report, job_report, report_policy, vehicle_pictures, vehicle_report,
@@ -27,11 +27,13 @@ fn of_job(job: &Job, candidates: &[&Candidate], submitted: &Candidate) -> String
 }
 
 fn of_candidate(job: &Job, candidate: &Candidate, submitted: &Candidate) -> String {
+    let found = Compiled::new(job).unwrap().sensitivities(&candidate.vector);
     let report = CandidateReport {
         job,
         number: 3,
         candidate,
         submitted,
+        sensitivities: Some(&found),
         facts: &facts(),
     };
     candidate_report(&report).unwrap()
@@ -109,6 +111,7 @@ fn a_candidate_report_shows_before_and_after() {
     let sections = [
         "Before and after",
         "Hardpoints, rods and set-up",
+        "What each freedom changes",
         "Views of the linkage",
         "What stops steering and lean",
         "Curves",
@@ -117,6 +120,9 @@ fn a_candidate_report_shows_before_and_after() {
         "What was asked",
     ];
     check(&html, &sections);
+    let after = |text: &str| html.split_once(text).unwrap().1;
+    assert!(after("What each freedom changes").contains("Kingpin inclination, a goal"));
+    assert!(html.contains("upper wishbone: ball joint z"));
 }
 
 #[test]
@@ -167,6 +173,7 @@ fn a_job_without_candidates_or_without_a_submitted_pose_still_reports() {
         number: 0,
         candidate: &candidate,
         submitted: &example.submitted,
+        sensitivities: None,
         facts: &[],
     };
     assert!(candidate_report(&report).is_err());
@@ -194,6 +201,7 @@ fn every_picture_has_a_name_of_its_own() {
         number: 3,
         candidate: &example.candidates[3],
         submitted: &example.submitted,
+        sensitivities: None,
         facts: &[],
     };
     let pairs: Vec<(String, &Candidate)> = [1, 4]

@@ -10,4 +10,5 @@ pub mod problems;
 pub mod quantities;
 pub mod reports;
 pub mod schema;
+pub mod sensitivities;
 pub mod workers;

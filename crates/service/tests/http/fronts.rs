@@ -98,3 +98,35 @@ async fn candidates_are_numbered_from_0_to_the_end_of_the_front() {
     let beyond = world.get(&format!("/v1/jobs/{id}/candidates/2")).await;
     beyond.problem(Kind::NotFound);
 }
+
+#[tokio::test]
+async fn what_a_millimetre_changes_is_told_of_vehicle_and_candidate() {
+    let world = World::new().await;
+    let candidates = candidates();
+    let id = world.publish(&candidates).await;
+    let job = parse_job(JOB).unwrap();
+    let compiled = Compiled::new(&job).unwrap();
+    let vector: Vec<f64> = serde_json::from_value(candidates[1]["vector"].clone()).unwrap();
+    for (path, vector) in [
+        (
+            format!("/v1/jobs/{id}/sensitivities"),
+            vec![0.0; vector.len()],
+        ),
+        (format!("/v1/jobs/{id}/candidates/1/sensitivities"), vector),
+    ] {
+        let told = world.get(&path).await;
+        assert_eq!(told.status, StatusCode::OK);
+        let own = serde_json::to_value(compiled.sensitivities(&vector)).unwrap();
+        assert_eq!(told.json(), own);
+        assert!(own["quantities"][0]["slopes"][0]["per_mm"].is_number());
+    }
+    for path in ["candidates/2/sensitivities", "candidates/x/sensitivities"] {
+        let missing = world.get(&format!("/v1/jobs/{id}/{path}")).await;
+        missing.problem(Kind::NotFound);
+    }
+    world
+        .get("/v1/jobs/00f1e2d3c4b5a697/sensitivities")
+        .await
+        .problem(Kind::NotFound);
+    world.still_serves().await;
+}
