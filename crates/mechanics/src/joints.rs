@@ -26,10 +26,9 @@ impl BallJoint {
         upper: bool,
         stud: Option<V3<f64>>,
         socket: Option<V3<f64>>,
-        design: &Pose<f64>,
     ) -> BallJoint {
         let own = |v: V3<f64>| on_side(v, side).unit();
-        let stud = stud.map_or(design.corner(side).kingpin, own);
+        let stud = stud.map_or(drawn_kingpin(linkage, side), own);
         BallJoint {
             stud: linkage.knuckle_coordinates(side, stud),
             socket: socket.map_or(stud, own),
@@ -50,6 +49,17 @@ impl BallJoint {
     }
 }
 
+/// Direction of the kingpin as drawn: directions are given in the drawing, and a machine whose
+/// drawn wheels do not all touch the ground settles into a design pose a little off it.
+fn drawn_kingpin(linkage: &Linkage, side: Side) -> V3<f64> {
+    let machine = linkage.machine();
+    let corner = match side {
+        Side::Left => &machine.left,
+        Side::Right => &machine.right,
+    };
+    (corner.upper.ball_joint - corner.lower.ball_joint).unit()
+}
+
 /// A direction given for the left side, on a side.
 fn on_side(v: V3<f64>, side: Side) -> V3<f64> {
     match side {
@@ -68,12 +78,12 @@ pub(crate) struct Joints {
 
 impl Joints {
     pub fn new(linkage: &Linkage, fittings: &Fittings, design: &Pose<f64>) -> Joints {
-        let (f, d) = (fittings, design);
+        let f = fittings;
         Joints {
             balls: SIDES.map(|side| {
                 [
-                    BallJoint::new(linkage, side, false, f.lower_stud, f.lower_socket, d),
-                    BallJoint::new(linkage, side, true, f.upper_stud, f.upper_socket, d),
+                    BallJoint::new(linkage, side, false, f.lower_stud, f.lower_socket),
+                    BallJoint::new(linkage, side, true, f.upper_stud, f.upper_socket),
                 ]
             }),
             rods: SIDES.map(|side| RodEnds::new(linkage, side, fittings, design)),

@@ -7,7 +7,7 @@
 //! have |B₁ cos x| and |B₂ cos(x − Δ)|, and x is taken where the smaller cosine is largest.
 //! That is at one end's own best or where both are equal, so four candidates tell all.
 
-use super::on_side;
+use super::{drawn_kingpin, on_side};
 use crate::set_up::outward;
 use crate::settings::Fittings;
 use kinematics::{Layout, Linkage, Pose, Side, V3};
@@ -50,7 +50,7 @@ impl InnerBolt {
                     Side::Left => Side::Right,
                     Side::Right => Side::Left,
                 };
-                let bolt = or(design.corner(of).kingpin);
+                let bolt = or(drawn_kingpin(linkage, of));
                 InnerBolt::OnKnuckle {
                     bolt: linkage.knuckle_coordinates(of, bolt),
                     of,
@@ -91,7 +91,7 @@ pub(super) struct RodEnds {
 
 impl RodEnds {
     pub fn new(linkage: &Linkage, side: Side, fittings: &Fittings, design: &Pose<f64>) -> RodEnds {
-        let kingpin = design.corner(side).kingpin;
+        let kingpin = drawn_kingpin(linkage, side);
         let outer = fittings
             .outer_bolt
             .map_or(kingpin, |v| on_side(v, side).unit());
