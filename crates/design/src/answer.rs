@@ -1,6 +1,7 @@
 //! Wire types of the answers about a job: candidate, findings, budget.
 
 use crate::job::{Axis, Over, SideName};
+use crate::tolerance::At;
 use crate::vehicle::{Point, Vehicle};
 use serde::{Deserialize, Serialize};
 
@@ -55,8 +56,15 @@ pub struct QuantityValue {
     /// Distance to the limit in the quantity's unit, negative where it is broken.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub margin: Option<f64>,
-    /// Part of the asked range of poses that the machine does not reach, 0 to 1.
+    /// Part of the asked range of poses that the machine does not reach, 0 to 1; of a percentile,
+    /// if more, the share of the machines built that do not, beyond those it leaves out.
     pub shortfall: f64,
+    /// The value is that of a percentile of the machines built; absent: of the drawing.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub at: Option<At>,
+    /// Beside a percentile, the value as drawn.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub as_drawn: Option<f64>,
 }
 
 /// What a quantity was asked for.
@@ -238,4 +246,7 @@ pub struct GoalInfo {
     /// The poses, where it is a quantity over poses.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub over: Option<Over>,
+    /// At a percentile of the machines built; absent: as drawn.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub at: Option<At>,
 }

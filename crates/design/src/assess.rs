@@ -10,8 +10,10 @@ use crate::fault::Fault;
 use crate::job::Reach;
 use crate::notes::{CAUTIONS, NOTES};
 use crate::parse::assembles;
-use crate::shape::Kind;
+use crate::shape::{Kind, Shape};
 use crate::tables::job::REACH;
+use crate::tables::tolerance::TOLERANCE;
+use crate::tolerance::Tolerance;
 use crate::vehicle::{Limits, Vehicle};
 use kinematics::{Linkage, Machine, Side};
 use mechanics::{Answer, Ask, Needs, Plan, Quantity, Settings, Survey, TABLE, static_setup};
@@ -50,9 +52,25 @@ pub fn assessment(vehicle: &Vehicle, reach: &Reach) -> Result<Assessment, Vec<Fa
 }
 
 fn check_reach(reach: &Reach) -> Result<(), Vec<Fault>> {
-    let value = serde_json::to_value(reach).map_err(|why| refused("/reach", &why))?;
+    checked(reach, "/reach", &REACH)
+}
+
+/// Checks a tolerance that comes without a job.
+///
+/// # Errors
+/// Every fault, below `/tolerance`.
+pub fn check_tolerance(tolerance: &Tolerance) -> Result<(), Vec<Fault>> {
+    checked(tolerance, "/tolerance", &TOLERANCE)
+}
+
+fn checked(
+    block: &impl serde::Serialize,
+    pointer: &str,
+    shape: &'static Shape,
+) -> Result<(), Vec<Fault>> {
+    let value = serde_json::to_value(block).map_err(|why| refused(pointer, &why))?;
     let mut faults = Vec::new();
-    Walk::new(&mut faults, "/reach").value(&value, &Kind::Object(&REACH));
+    Walk::new(&mut faults, pointer).value(&value, &Kind::Object(shape));
     if faults.is_empty() {
         Ok(())
     } else {

@@ -3,12 +3,16 @@
 mod asks;
 mod budget;
 mod candidate;
+mod errors;
 mod findings;
 mod holds;
 mod moves;
+mod percentile;
 mod readings;
+mod robust;
 mod samples;
 mod slopes;
+mod study;
 
 pub(crate) use asks::unit;
 pub(crate) use candidate::rod_lengths;
@@ -19,10 +23,12 @@ use crate::convert;
 use crate::fault::Fault;
 use crate::job::Job;
 use asks::Asked;
+use errors::Errors;
 use holds::Holds;
 use kinematics::{DesignFault, Failure, Linkage, Machine};
 use mechanics::{Answer, Plan};
 use moves::Move;
+use robust::Robust;
 use search::{Evaluation, Problem, Variable};
 
 /// A job made ready for the search. One serves any number of threads, each with its own
@@ -37,6 +43,8 @@ pub struct Compiled {
     holds: Holds,
     asked: Asked,
     plan: Plan,
+    robust: Option<Robust>,
+    errors: Errors,
     problem: Problem,
     findings: Vec<Finding>,
     poses: usize,
@@ -78,7 +86,9 @@ impl Compiled {
             .iter()
             .map(|f| moves::variable(f, job.grid_mm))
             .collect();
-        let problem = Problem::new(variables, job.goals.len(), asked.violations())
+        let robust = Robust::new(&asked, &settings).map_err(|why| asks::refused(&why))?;
+        let violations = asked.violations() + usize::from(robust.is_some());
+        let problem = Problem::new(variables, job.goals.len(), violations)
             .map_err(|why| asks::refused(&why))?;
         let mut compiled = Compiled {
             job: job.clone(),
@@ -87,6 +97,8 @@ impl Compiled {
             holds,
             asked,
             plan,
+            robust,
+            errors: Errors::new(&job.tolerance, &base),
             problem,
             findings: Vec::new(),
             poses: 0,
@@ -119,9 +131,12 @@ impl Compiled {
     }
 
     /// What each violation of an evaluation stands for, in words and in order: the requirements,
-    /// then for each quantity that its poses are reached.
+    /// then for each quantity that its poses are reached; with a wish at a percentile, last that
+    /// the drawing meets its requirements.
     pub fn violations(&self) -> Vec<String> {
-        self.asked.named()
+        let mut named = self.asked.named();
+        named.extend(self.robust.iter().map(|_| Robust::NAMED.to_owned()));
+        named
     }
 
     /// The seed of every random draw.
@@ -145,12 +160,22 @@ impl Compiled {
     /// Goals and violations of one vector. Values between grid points are taken as they are, so
     /// that a polish sees slopes; [`Compiled::round`] puts them on the grid.
     ///
+    /// Where something is asked at a percentile, machines are built of a feasible drawing only.
+    ///
     /// A vector of another length than the freedoms has no machine and is reported as far apart.
     pub fn evaluate(&self, vector: &[f64], scratch: &mut Scratch) -> Evaluation {
         match self.answer(vector, scratch) {
-            Ok(()) => self.asked.judge(&scratch.answers),
+            Ok(linkage) => self.judge(&linkage, scratch),
             Err(apart) => Evaluation::apart(apart.distance()),
         }
+    }
+
+    fn judge(&self, linkage: &Linkage, scratch: &Scratch) -> Evaluation {
+        let mut evaluation = self.asked.judge(&scratch.answers);
+        if let Some(robust) = &self.robust {
+            robust.amend(&self.asked, &self.errors, linkage, &mut evaluation);
+        }
+        evaluation
     }
 
     /// The nearest vector on the workshop's grid inside the ranges; clamped only, without a grid.
@@ -185,16 +210,16 @@ impl Compiled {
         Linkage::new(&machine).map_err(Apart::Design)
     }
 
-    fn answer(&self, vector: &[f64], scratch: &mut Scratch) -> Result<(), Apart> {
+    fn answer(&self, vector: &[f64], scratch: &mut Scratch) -> Result<Linkage, Apart> {
         let (machine, _) = self.machine(vector)?;
         self.answer_machine(&machine, scratch)
     }
 
-    fn answer_machine(&self, machine: &Machine, scratch: &mut Scratch) -> Result<(), Apart> {
+    fn answer_machine(&self, machine: &Machine, scratch: &mut Scratch) -> Result<Linkage, Apart> {
         let linkage = Linkage::new(machine).map_err(Apart::Design)?;
         self.plan
             .evaluate(&linkage, &mut scratch.plan, &mut scratch.answers);
-        Ok(())
+        Ok(linkage)
     }
 }
 

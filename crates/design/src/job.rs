@@ -1,5 +1,6 @@
 //! Wire types of the job file: a vehicle, what may move, what is asked.
 
+use crate::tolerance::{At, Tolerance};
 use crate::vehicle::Vehicle;
 use serde::{Deserialize, Serialize};
 
@@ -28,6 +29,10 @@ pub struct Job {
     /// The lean × steer corners that a rider reaches.
     #[serde(default)]
     pub reach: Reach,
+    /// Errors of the machines that a workshop builds; for goals and requirements `at: "p95"` and
+    /// for studies of candidates.
+    #[serde(default, skip_serializing_if = "is_usual")]
+    pub tolerance: Tolerance,
     /// The workshop's grid, mm. Freedoms move by whole multiples of it, so that a point drawn on
     /// the grid stays on it and the submitted vehicle stays among the candidates. A coordinate
     /// that solves a hold keeps its exact value; each candidate also says what the held quantity
@@ -125,6 +130,9 @@ pub struct Requirement {
     /// The poses; the quantity's own default if absent.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub over: Option<Over>,
+    /// Taken at the 95th percentile of the machines built; as drawn if absent.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub at: Option<At>,
     /// The miss that counts as 1 when misses of different requirements are added; the unit's
     /// own default if absent.
     #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -144,6 +152,9 @@ pub struct Goal {
     /// The poses; the quantity's own default if absent.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub over: Option<Over>,
+    /// Taken at the 95th percentile of the machines built; as drawn if absent.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub at: Option<At>,
 }
 
 /// Ranges of poses. Which of them a quantity takes stands in the table of quantities.
@@ -227,6 +238,10 @@ impl Default for Search {
             polish_evaluations: 1_000,
         }
     }
+}
+
+fn is_usual(tolerance: &Tolerance) -> bool {
+    *tolerance == Tolerance::default()
 }
 
 fn one() -> u32 {

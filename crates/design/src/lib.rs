@@ -16,6 +16,7 @@
 //!   .candidate(&[f64]) -> Candidate      everything that is asked, with poses and margins
 //!   .submitted() -> Candidate            the vehicle as submitted, with its holds solved
 //!   .sensitivities(&[f64]) -> Sensitivities  change of every quantity per mm of every freedom
+//!   .study(&[f64]) -> Study              what the workshop's errors make of a machine
 //!   .findings() -> &[Finding]            goals no freedom changes, requirements always failed
 //!   .goals() -> &[GoalInfo]
 //!   .budget() -> Budget                  rounded, with epochs; .epoch_evaluations() -> u32
@@ -49,12 +50,14 @@ mod rules;
 mod schema;
 mod sensitivity;
 mod shape;
+mod study;
 mod tables;
+mod tolerance;
 mod vehicle;
 mod whole;
 
 pub use answer::*;
-pub use assess::assessment;
+pub use assess::{assessment, check_tolerance};
 pub use assessed::*;
 pub use bearing::BearingInput;
 pub use compiled::{Compiled, Scratch};
@@ -69,4 +72,6 @@ pub use quantities::{QuantityRow, quantities};
 pub use right_side::*;
 pub use schema::{job_schema, vehicle_schema};
 pub use sensitivity::*;
+pub use study::*;
+pub use tolerance::*;
 pub use vehicle::*;

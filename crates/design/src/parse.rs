@@ -5,7 +5,7 @@ use crate::convert;
 use crate::fault::Fault;
 use crate::job::Job;
 use crate::json;
-use crate::rules::{Rules, asks, moves, vehicle};
+use crate::rules::{Rules, asks, moves, tolerance, vehicle};
 use crate::shape::{Kind, Shape};
 use crate::tables;
 use crate::vehicle::Vehicle;
@@ -48,6 +48,7 @@ pub fn parse_job(text: &str) -> Result<Job, Vec<Fault>> {
         };
         moves::check(&mut rules);
         asks::check(&mut rules);
+        tolerance::check(&mut rules);
     }
     let job: Job = finish(value, faults)?;
     assembles(&job.vehicle, "/vehicle").map(|()| job)

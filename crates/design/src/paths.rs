@@ -91,6 +91,11 @@ pub(crate) fn known(text: &str) -> bool {
     Path::parse(text).is_some()
 }
 
+/// Every point, in the table's order.
+pub(crate) fn places() -> impl Iterator<Item = Place> {
+    PLACES.iter().map(|(place, _)| *place)
+}
+
 /// Every path, sided ones also with `right.` in front.
 pub(crate) fn all() -> Vec<String> {
     let side = |right: bool| {

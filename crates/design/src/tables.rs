@@ -2,4 +2,5 @@
 
 pub(crate) mod job;
 mod right_side;
+pub(crate) mod tolerance;
 pub(crate) mod vehicle;

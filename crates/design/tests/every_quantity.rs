@@ -67,7 +67,7 @@ fn every_quantity_is_a_goal() {
         let asked = job("/goals", json!([{verb: row.name}]));
         let parsed = parse_job(&asked.to_string()).unwrap_or_else(|f| panic!("{f:?}"));
         if FIXED.contains(&row.name.as_str()) {
-            let faults = Compiled::new(&parsed).err().expect("no freedom changes it");
+            let faults = Compiled::new(&parsed).expect_err("no freedom changes it");
             assert!(faults[0].message.starts_with("no freedom changes"));
             continue;
         }

@@ -1,6 +1,6 @@
 //! One machine under evaluation, with what its samples share.
 
-use crate::joints::Joints;
+use crate::joints::{Joints, Tilts};
 use crate::link_angles::LinkAngles;
 use crate::settings::Inner;
 use crate::steering::FrontWheels;
@@ -61,6 +61,11 @@ pub(crate) struct Candidate<'a> {
 
 impl<'a> Candidate<'a> {
     pub fn new(linkage: &'a Linkage, inner: &'a Inner) -> Candidate<'a> {
+        Candidate::built(linkage, inner, &Tilts::default())
+    }
+
+    /// A machine as built, with what its studs and bolts err by.
+    pub fn built(linkage: &'a Linkage, inner: &'a Inner, tilts: &Tilts) -> Candidate<'a> {
         let pose = *linkage.design_pose();
         let (drive_step, drive_end) = match linkage.machine().layout {
             Layout::Slider => (SLIDER_STEP, SLIDER_END),
@@ -76,7 +81,7 @@ impl<'a> Candidate<'a> {
             linkage,
             inner,
             angles: LinkAngles::new(linkage.machine(), &pose),
-            joints: Joints::new(linkage, &inner.fittings, &pose),
+            joints: Joints::new(linkage, &inner.fittings, tilts, &pose),
             zero: Sample {
                 lean: 0.0,
                 crank: 0.0,

@@ -8,6 +8,30 @@ use crate::{Joint, Stop};
 use kinematics::{Linkage, Pose, Side, V3};
 use rod_end::RodEnds;
 
+/// Errors of the directions of studs and bolts on a machine as built.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Tilts {
+    /// Per side, left first, of lower stud, upper stud, inner bolt and outer bolt: the angles by
+    /// which they lean across two axes square to them, radians, small.
+    pub of: [[[f64; 2]; 4]; 2],
+}
+
+impl Tilts {
+    fn tilted(&self, side: Side, which: usize, direction: V3<f64>) -> V3<f64> {
+        let by = self.of[side as usize][which];
+        if by == [0.0; 2] {
+            return direction;
+        }
+        let x = V3::new(1.0, 0.0, 0.0).across(direction);
+        let across = match x.norm() > 0.1 {
+            true => x.unit(),
+            false => V3::new(0.0, 1.0, 0.0).across(direction).unit(),
+        };
+        let other = direction.cross(across);
+        (direction + across.scale(by[0]) + other.scale(by[1])).unit()
+    }
+}
+
 /// The ball joint of one wishbone: stud fixed in the knuckle, socket fixed in the wishbone.
 #[derive(Clone, Copy, Debug)]
 struct BallJoint {
@@ -26,11 +50,12 @@ impl BallJoint {
         upper: bool,
         stud: Option<V3<f64>>,
         socket: Option<V3<f64>>,
+        tilts: &Tilts,
     ) -> BallJoint {
         let own = |v: V3<f64>| on_side(v, side).unit();
         let stud = stud.map_or(drawn_kingpin(linkage, side), own);
         BallJoint {
-            stud: linkage.knuckle_coordinates(side, stud),
+            stud: linkage.knuckle_coordinates(side, tilts.tilted(side, upper.into(), stud)),
             socket: socket.map_or(stud, own),
             hinge: linkage.hinge(side, upper),
             upper,
@@ -77,16 +102,21 @@ pub(crate) struct Joints {
 }
 
 impl Joints {
-    pub fn new(linkage: &Linkage, fittings: &Fittings, design: &Pose<f64>) -> Joints {
+    pub fn new(
+        linkage: &Linkage,
+        fittings: &Fittings,
+        tilts: &Tilts,
+        design: &Pose<f64>,
+    ) -> Joints {
         let f = fittings;
         Joints {
             balls: SIDES.map(|side| {
                 [
-                    BallJoint::new(linkage, side, false, f.lower_stud, f.lower_socket),
-                    BallJoint::new(linkage, side, true, f.upper_stud, f.upper_socket),
+                    BallJoint::new(linkage, side, false, f.lower_stud, f.lower_socket, tilts),
+                    BallJoint::new(linkage, side, true, f.upper_stud, f.upper_socket, tilts),
                 ]
             }),
-            rods: SIDES.map(|side| RodEnds::new(linkage, side, fittings, design)),
+            rods: SIDES.map(|side| RodEnds::new(linkage, side, fittings, tilts, design)),
         }
     }
 

@@ -4,11 +4,12 @@ use crate::answer::{GoalInfo, Limit, Role};
 use crate::convert;
 use crate::fault::{Fault, figure};
 use crate::job::{Job, Over, Requirement};
+use crate::tolerance::At;
 use mechanics::{Answer, Ask, PlanFault, Quantity, Unit};
 use search::{Evaluation, ProblemFault};
 
 /// A missing share of the poses of this size counts like one tolerance of a requirement.
-const SHORTFALL_TOLERANCE: f64 = 0.01;
+pub(super) const SHORTFALL_TOLERANCE: f64 = 0.01;
 
 /// What is asked of every candidate.
 #[derive(Clone, Debug)]
@@ -28,6 +29,8 @@ pub(super) struct Asked {
 pub(super) struct Limited {
     /// Its ask.
     pub ask: usize,
+    /// Taken over the machines built.
+    pub at: Option<At>,
     low: f64,
     high: f64,
     tolerance: f64,
@@ -37,6 +40,11 @@ impl Limited {
     /// How far beyond the limit, in tolerances; at most 0 where it is met.
     pub(super) fn violation(&self, value: f64) -> f64 {
         (self.low - value).max(value - self.high) / self.tolerance
+    }
+
+    /// Lower and upper limit; infinite where there is none.
+    pub(super) fn ends(&self) -> [f64; 2] {
+        [self.low, self.high]
     }
 
     /// The limits as the job states them.
@@ -77,6 +85,7 @@ impl Asked {
                 unit: unit(ask.quantity).to_owned(),
                 role,
                 over: convert::over_wire(ask.over),
+                at: goal.at,
             });
         }
         let mut limits = Vec::new();
@@ -110,7 +119,8 @@ impl Asked {
                 .into_iter()
                 .flatten()
                 .collect();
-            format!("{} {}", of(limit.ask).name(), bounds.join(" and "))
+            let at = limit.at.map_or("", |_| " in 95 % of the machines built");
+            format!("{} {}{at}", of(limit.ask).name(), bounds.join(" and "))
         });
         let reached = self.asks.iter().map(|ask| {
             format!(
@@ -123,8 +133,12 @@ impl Asked {
 
     /// The value of a goal as the search minimises it.
     pub(super) fn goal(&self, goal: usize, answers: &[Answer]) -> f64 {
-        let (ask, sign) = self.goal_asks[goal];
-        sign * answers[ask].value
+        self.signed(goal, answers[self.goal_asks[goal].0].value)
+    }
+
+    /// A value of a goal's quantity as the search minimises it.
+    pub(super) fn signed(&self, goal: usize, value: f64) -> f64 {
+        self.goal_asks[goal].1 * value
     }
 
     /// The ask of a goal.
@@ -183,6 +197,7 @@ fn limited(requirement: &Requirement, ask: usize, quantity: Quantity) -> Limited
         .unwrap_or(usual_tolerance(quantity.info().unit));
     Limited {
         ask,
+        at: requirement.at,
         low,
         high,
         tolerance,

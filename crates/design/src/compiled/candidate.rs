@@ -13,7 +13,7 @@ use kinematics::Machine;
 
 impl Compiled {
     /// The machine of a vector with everything that is asked of it. The figures are those of
-    /// [`Compiled::evaluate`] for the same vector.
+    /// [`Compiled::evaluate`] for the same vector; percentiles are given of infeasible drawings too.
     pub fn candidate(&self, vector: &[f64]) -> Candidate {
         let mut scratch = self.scratch();
         match self.machine(vector) {
@@ -46,21 +46,21 @@ impl Compiled {
         let answered = self.answer_machine(&machine, scratch);
         let failure = answered.as_ref().err().map(|why| why.to_string());
         let met = |v: &f64| *v <= 0.0;
-        let (goals, requirements) = match &answered {
-            Ok(()) => (self.goal_values(scratch), self.requirement_values(scratch)),
+        let (mut goals, mut requirements) = match &answered {
+            Ok(_) => (self.goal_values(scratch), self.requirement_values(scratch)),
             Err(_) => (Vec::new(), Vec::new()),
         };
+        let judged = answered
+            .as_ref()
+            .map(|linkage| self.judge(linkage, scratch));
+        if let (Some(robust), Ok(linkage)) = (&self.robust, &answered) {
+            robust.read(&self.errors, linkage, &mut goals, &mut requirements);
+        }
         let vehicle = self.vehicle(&machine);
         let holds = self.holds.list().iter().zip(offsets).enumerate();
         Candidate {
             vector: vector.to_vec(),
-            feasible: answered.is_ok()
-                && self
-                    .asked
-                    .judge(&scratch.answers)
-                    .violations
-                    .iter()
-                    .all(met),
+            feasible: judged.is_ok_and(|e| e.violations.iter().all(met)),
             failure,
             goals,
             requirements,

@@ -28,6 +28,17 @@ pub(crate) fn reading(
         limit,
         margin,
         shortfall: answer.shortfall,
+        at: None,
+        as_drawn: None,
+    }
+}
+
+impl QuantityValue {
+    /// Puts another value in, with its margin.
+    pub(super) fn set(&mut self, value: Option<f64>) {
+        self.value = value;
+        let both = self.limit.as_ref().zip(value);
+        self.margin = both.and_then(|(limit, value)| margin(limit, value));
     }
 }
 

@@ -48,7 +48,7 @@ pub(super) fn take(compiled: &Compiled) -> Samples {
         let result = compiled.answer(&rounded, &mut scratch);
         poses = poses.max(scratch.plan.poses());
         Sample {
-            result: result.map(|()| scratch.answers.clone()),
+            result: result.map(|_| scratch.answers.clone()),
         }
     };
     let start = vec![0.0; freedoms.len()];

@@ -74,7 +74,7 @@ impl Compiled {
     }
 
     /// Goals, requirements, and what else the table holds.
-    fn rows(&self) -> Vec<Row> {
+    pub(super) fn rows(&self) -> Vec<Row> {
         let mut rows = Vec::new();
         for (g, goal) in self.asked.goals.iter().enumerate() {
             rows.push(Row::new(self.asked.asks[self.asked.goal_ask(g)], goal.role));
@@ -101,9 +101,11 @@ impl Compiled {
 }
 
 /// One row of the table of slopes.
-struct Row {
-    of: Ask,
-    role: Role,
+pub(super) struct Row {
+    /// What is asked.
+    pub of: Ask,
+    /// What the job wants of it.
+    pub role: Role,
     /// Its place in the plan.
     ask: usize,
 }

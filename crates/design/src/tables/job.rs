@@ -1,5 +1,6 @@
 //! The fields of the job file.
 
+use super::tolerance::TOLERANCE;
 use super::vehicle::{NAME, VEHICLE, VERSION};
 use crate::shape::{
     Bounds, Kind, Names, Shape, above, between, closed, defaulted, needed, optional,
@@ -26,6 +27,10 @@ const CARRIES: Kind = Kind::List(&Kind::Path, 0, 32);
 const CARRIES_MEANS: &str = "points that move along by the same offset";
 const QUANTITY: Kind = Kind::Quantity(Names::Any);
 const OVER_MEANS: &str = "the poses; by default the quantity's own";
+
+const AT: Kind = Kind::Choice(&["p95"]);
+const AT_MEANS: &str = "p95: the value that 95 % of the machines built within the tolerance are no \
+worse than; by default the machine as drawn";
 
 /// The job file.
 pub(crate) static JOB: Shape = Shape {
@@ -65,6 +70,12 @@ pub(crate) static JOB: Shape = Shape {
             Kind::Object(&REACH),
             "{}",
             "lean × steer corners that a rider meets",
+        ),
+        defaulted(
+            "tolerance",
+            Kind::Object(&TOLERANCE),
+            "{}",
+            "errors of the machines that the workshop builds",
         ),
         optional(
             "grid_mm",
@@ -154,6 +165,7 @@ pub(crate) static REQUIREMENT: Shape = Shape {
             "lower and upper limit in the quantity's unit",
         ),
         optional("over", Kind::Object(&OVER), OVER_MEANS),
+        optional("at", AT, AT_MEANS),
         optional(
             "tolerance",
             Kind::Number(above(0.0, 1e6, "")),
@@ -168,6 +180,7 @@ pub(crate) static GOAL: Shape = Shape {
         optional("minimise", QUANTITY, "the quantity to make small"),
         optional("maximise", QUANTITY, "the quantity to make large"),
         optional("over", Kind::Object(&OVER), OVER_MEANS),
+        optional("at", AT, AT_MEANS),
     ],
 };
 

@@ -7,7 +7,7 @@
 //! have |B₁ cos x| and |B₂ cos(x − Δ)|, and x is taken where the smaller cosine is largest.
 //! That is at one end's own best or where both are equal, so four candidates tell all.
 
-use super::{drawn_kingpin, on_side};
+use super::{Tilts, drawn_kingpin, on_side};
 use crate::set_up::outward;
 use crate::settings::Fittings;
 use kinematics::{Layout, Linkage, Pose, Side, V3};
@@ -30,11 +30,20 @@ enum InnerBolt {
 }
 
 impl InnerBolt {
-    fn new(linkage: &Linkage, side: Side, given: Option<V3<f64>>, design: &Pose<f64>) -> InnerBolt {
+    fn new(
+        linkage: &Linkage,
+        side: Side,
+        given: Option<V3<f64>>,
+        tilts: &Tilts,
+        design: &Pose<f64>,
+    ) -> InnerBolt {
         let machine = linkage.machine();
         let axis = machine.crank.direction.unit();
         let point = machine.crank.point;
-        let or = |usual: V3<f64>| given.map_or(usual, |v| on_side(v, side).unit());
+        let or = |usual: V3<f64>| {
+            let drawn = given.map_or(usual, |v| on_side(v, side).unit());
+            tilts.tilted(side, 2, drawn)
+        };
         match machine.layout {
             Layout::CentreCrank => InnerBolt::OnCrank {
                 bolt: or(axis),
@@ -90,14 +99,20 @@ pub(super) struct RodEnds {
 }
 
 impl RodEnds {
-    pub fn new(linkage: &Linkage, side: Side, fittings: &Fittings, design: &Pose<f64>) -> RodEnds {
+    pub fn new(
+        linkage: &Linkage,
+        side: Side,
+        fittings: &Fittings,
+        tilts: &Tilts,
+        design: &Pose<f64>,
+    ) -> RodEnds {
         let kingpin = drawn_kingpin(linkage, side);
         let outer = fittings
             .outer_bolt
             .map_or(kingpin, |v| on_side(v, side).unit());
         let mut ends = RodEnds {
-            inner_bolt: InnerBolt::new(linkage, side, fittings.inner_bolt, design),
-            outer_bolt: linkage.knuckle_coordinates(side, outer),
+            inner_bolt: InnerBolt::new(linkage, side, fittings.inner_bolt, tilts, design),
+            outer_bolt: linkage.knuckle_coordinates(side, tilts.tilted(side, 3, outer)),
             clock: [1.0, 0.0],
         };
         ends.clock = match fittings.rod_clock_deg {

@@ -3,6 +3,7 @@
 use super::{Grid, Layout, Plan, Planned, Scratch};
 use crate::candidate::{Candidate, Sample};
 use crate::grid::Pick;
+use crate::joints::Tilts;
 use crate::stop_rows::StopRow;
 use crate::sweep::{Axis, Half};
 use crate::{Answer, Over, Where, reduce};
@@ -15,8 +16,24 @@ impl Plan {
     /// # Panics
     /// If there are not as many answers as asks.
     pub fn evaluate(&self, linkage: &Linkage, scratch: &mut Scratch, answers: &mut [Answer]) {
+        self.evaluate_built(linkage, &Tilts::default(), scratch, answers);
+    }
+
+    /// The same for a machine as built, whose studs and bolts err.
+    ///
+    /// # Panics
+    /// If there are not as many answers as asks.
+    pub fn evaluate_built(
+        &self,
+        linkage: &Linkage,
+        tilts: &Tilts,
+        scratch: &mut Scratch,
+        answers: &mut [Answer],
+    ) {
         assert_eq!(answers.len(), self.asks.len(), "one answer per ask");
-        let candidate = Candidate::new(linkage, &self.inner);
+        let mut candidate = Candidate::built(linkage, &self.inner, tilts);
+        // Joints that err are no mirror images, whatever the hardpoints are.
+        candidate.symmetric &= *tilts == Tilts::default();
         self.sweep(&candidate, scratch);
         for (planned, answer) in self.asks.iter().zip(answers) {
             let view = View {

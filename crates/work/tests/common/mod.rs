@@ -152,6 +152,7 @@ impl Model for BinhKorn {
                 unit: "mm".into(),
                 role: Role::Minimise,
                 over: None,
+                at: None,
             })
             .into()
     }
