@@ -45,6 +45,8 @@ pub enum Command {
     Assess(Assess),
     /// Solve one pose of one vehicle.
     Pose(Pose),
+    /// Build machines within a job's tolerance: percentiles, what matters most, how exact to be.
+    Study(StudyOf),
     /// List every quantity: name, unit, sign, definition.
     Quantities,
     /// Print the JSON Schema of an input file.
@@ -212,6 +214,37 @@ pub struct Compare {
 pub struct Assess {
     /// Vehicle file, or - for standard input.
     pub vehicle: PathBuf,
+}
+
+/// `study`
+#[derive(Debug, Args)]
+pub struct StudyOf {
+    /// Job file, or - for standard input.
+    pub job: PathBuf,
+    /// Offsets of all freedoms in the job's order, mm, such as a candidate's vector; by default the
+    /// submitted vehicle.
+    #[arg(
+        long,
+        value_name = "X,Y,…",
+        value_delimiter = ',',
+        allow_negative_numbers = true
+    )]
+    pub offsets_mm: Vec<f64>,
+    /// Standard deviation of hardpoints, mm, instead of the job's own.
+    #[arg(long, allow_negative_numbers = true)]
+    pub sigma_mm: Option<f64>,
+    /// Standard deviation of rod lengths after setting the toe, mm.
+    #[arg(long, allow_negative_numbers = true)]
+    pub rod_mm: Option<f64>,
+    /// Standard deviation of the directions of studs and bolts, degrees.
+    #[arg(long, allow_negative_numbers = true)]
+    pub stud_deg: Option<f64>,
+    /// Machines built, 64 to 1024.
+    #[arg(long)]
+    pub samples: Option<u32>,
+    /// Seed of the errors.
+    #[arg(long)]
+    pub seed: Option<u64>,
 }
 
 /// `pose`

@@ -1,4 +1,4 @@
-//! The leanwright binary: serve, work, migrate, run, submit, watch, front, compare, assess, pose.
+//! The leanwright binary: serve, work, migrate, run, submit, watch, front, compare, assess, study, pose.
 //!
 //! Answers go to standard output, everything else to standard error. See [`exit`] for the codes.
 
@@ -22,7 +22,9 @@ use clap::Parser;
 use service::{Kind, Problem, Token};
 
 use crate::args::{Arguments, Command};
-use crate::commands::{compare, forms, front, jobs, migrate, run, serve, single, watch, work};
+use crate::commands::{
+    compare, forms, front, jobs, migrate, run, serve, single, study, watch, work,
+};
 use crate::exit::Outcome;
 
 fn main() -> ExitCode {
@@ -49,6 +51,7 @@ fn carry_out(arguments: &Arguments) -> Result<Outcome, Problem> {
         Command::Compare(args) => compare::compare(args, json),
         Command::Cancel(args) => jobs::cancel(args, json),
         Command::Assess(args) => single::assess(args, json),
+        Command::Study(args) => study::study(args, json),
         Command::Pose(args) => single::pose(args, json),
         Command::Quantities => forms::quantities(json),
         Command::Schema(args) => forms::schema(args),

@@ -41,5 +41,39 @@ fn candidates(c: &mut Criterion) {
     group.finish();
 }
 
-criterion_group!(benches, candidates);
+/// Feasible drawings of the job with wishes at the 95th percentile, each built 64 times, and the
+/// same without them.
+fn percentiles(c: &mut Criterion) {
+    let robust = job("buildable.json");
+    let mut plain = robust.job().clone();
+    for goal in &mut plain.goals {
+        goal.at = None;
+    }
+    for requirement in &mut plain.requirements {
+        requirement.at = None;
+    }
+    let plain = Compiled::new(&plain).expect("the job compiles");
+    let mut scratch = robust.scratch();
+    let built: Vec<Vec<f64>> = (1..20_000)
+        .map(|k| vector(&robust, k))
+        .filter(|x| {
+            let found = robust.evaluate(x, &mut scratch);
+            found.violations.last() == Some(&0.0)
+        })
+        .take(16)
+        .collect();
+    assert!(!built.is_empty(), "no drawing of the spread is feasible");
+    let mut group = c.benchmark_group("percentiles");
+    group.throughput(Throughput::Elements(1));
+    for (name, job) in [("as drawn", &plain), ("95th of 64 built", &robust)] {
+        let mut scratch = job.scratch();
+        let mut each = built.iter().cycle();
+        group.bench_function(name, |b| {
+            b.iter(|| each.next().map(|x| job.evaluate(x, &mut scratch)));
+        });
+    }
+    group.finish();
+}
+
+criterion_group!(benches, candidates, percentiles);
 criterion_main!(benches);

@@ -1,11 +1,13 @@
-//! Quantities of candidates side by side: one column for each quantity and range of poses.
+//! Quantities of candidates side by side: one column for each quantity and range of poses, as drawn
+//! or at a percentile.
 
-use design::{Candidate, Over, QuantityValue, Role};
+use design::{At, Candidate, Over, QuantityValue, Role};
 
 /// A quantity taken over a range of poses.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Column {
-    /// The quantity's name, with the poses behind it where the name alone is not unique.
+    /// The quantity's name; behind it the poses where the name alone is not unique, and the
+    /// percentile.
     pub label: String,
     /// The quantity.
     pub quantity: String,
@@ -13,6 +15,8 @@ pub struct Column {
     pub unit: String,
     /// The poses, for a quantity over poses.
     pub over: Option<Over>,
+    /// The percentile of the machines built, if it is one.
+    pub at: Option<At>,
     /// What it was first asked for.
     pub role: Role,
 }
@@ -29,7 +33,7 @@ impl Column {
     }
 
     fn is_of(&self, entry: &QuantityValue) -> bool {
-        self.quantity == entry.quantity && self.over == entry.over
+        self.quantity == entry.quantity && self.over == entry.over && self.at == entry.at
     }
 }
 
@@ -43,6 +47,7 @@ pub fn columns<'a>(candidates: impl IntoIterator<Item = &'a Candidate>) -> Vec<C
                 quantity: entry.quantity.clone(),
                 unit: entry.unit.clone(),
                 over: entry.over,
+                at: entry.at,
                 role: entry.role,
             });
         }
@@ -56,13 +61,18 @@ fn asked(candidate: &Candidate) -> impl Iterator<Item = &QuantityValue> {
 }
 
 fn label_apart(columns: &mut [Column]) {
-    let names: Vec<String> = columns.iter().map(|c| c.quantity.clone()).collect();
+    let names: Vec<_> = columns.iter().map(|c| (c.quantity.clone(), c.at)).collect();
     for column in columns {
-        let same = names.iter().filter(|name| **name == column.quantity);
-        if same.count() > 1 {
+        let mut label = column.quantity.clone();
+        let same = |name: &&(String, Option<At>)| name.0 == column.quantity && name.1 == column.at;
+        if names.iter().filter(same).count() > 1 {
             let poses = column.over.as_ref().map_or_else(String::new, poses);
-            column.label = format!("{}@{poses}", column.quantity);
+            label = format!("{label}@{poses}");
         }
+        column.label = match column.at {
+            Some(At::P95) => format!("{label}@p95"),
+            None => label,
+        };
     }
 }
 
@@ -77,4 +87,39 @@ pub fn poses(over: &Over) -> String {
         .into_iter()
         .filter_map(|(name, range)| range.map(|[low, high]| format!("{name}={low}..{high}")));
     texts.collect::<Vec<_>>().join("+")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use design::{Compiled, parse_job};
+    use serde_json::{Value, json};
+
+    #[test]
+    fn a_quantity_as_drawn_and_at_a_percentile_are_two_columns() {
+        let text = include_str!("../../../demo-jobs/buildable.json");
+        let mut job: Value = serde_json::from_str(text).unwrap();
+        job["goals"] = json!([
+            {"minimise": "lean_steer_deg", "at": "p95"},
+            {"minimise": "lean_steer_deg"},
+            {"minimise": "lean_steer_deg", "over": {"lean_deg": [-6, 6]}},
+        ]);
+        let compiled = Compiled::new(&parse_job(&job.to_string()).unwrap()).unwrap();
+        let submitted = compiled.submitted();
+        let columns = columns([&submitted]);
+        let labels: Vec<&str> = columns.iter().map(|c| c.label.as_str()).collect();
+        assert_eq!(
+            labels[..3],
+            [
+                "lean_steer_deg@p95",
+                "lean_steer_deg@lean_deg=-12..12",
+                "lean_steer_deg@lean_deg=-6..6"
+            ]
+        );
+        let values = columns[..2].iter().map(|c| c.value(&submitted).unwrap());
+        let [built, drawn] = values.collect::<Vec<_>>()[..] else {
+            unreachable!("two columns")
+        };
+        assert!(built > drawn);
+    }
 }

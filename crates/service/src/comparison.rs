@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use design::{Candidate, Over, Vehicle};
+use design::{At, Candidate, Over, Vehicle};
 use serde::{Deserialize, Serialize};
 use serde_json::Value;
 use utoipa::ToSchema;
@@ -42,6 +42,9 @@ pub struct ComparedQuantity {
     /// The poses, for a quantity over poses.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub over: Option<Over>,
+    /// At a percentile of the machines built; absent: as drawn.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub at: Option<At>,
     /// Value of each candidate; null where its job did not ask for this or no pose was reached.
     pub values: Vec<Option<f64>>,
     /// Value less that of the first candidate; null where either is absent.
@@ -85,6 +88,7 @@ fn quantity(row: Column, all: &[&Candidate]) -> ComparedQuantity {
         quantity: row.quantity,
         unit: row.unit,
         over: row.over,
+        at: row.at,
     }
 }
 

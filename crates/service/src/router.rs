@@ -12,7 +12,7 @@ use crate::problem::Problem;
 use crate::problem_kind::Kind;
 use crate::routes::{
     assessments, comparisons, events, front, jobs, probes, problems, quantities, reports, schema,
-    sensitivities, workers,
+    sensitivities, studies, workers,
 };
 use crate::state::App;
 
@@ -28,6 +28,8 @@ pub fn documented() -> OpenApiRouter<App> {
         .routes(routes!(front::candidate))
         .routes(routes!(sensitivities::submitted))
         .routes(routes!(sensitivities::candidate))
+        .routes(routes!(studies::submitted))
+        .routes(routes!(studies::candidate))
         .routes(routes!(reports::job))
         .routes(routes!(reports::candidate))
         .routes(routes!(comparisons::compare))

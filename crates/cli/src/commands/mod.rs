@@ -8,5 +8,6 @@ pub mod migrate;
 pub mod run;
 pub mod serve;
 pub mod single;
+pub mod study;
 pub mod watch;
 pub mod work;

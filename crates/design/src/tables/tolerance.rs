@@ -47,7 +47,7 @@ pub(crate) static TOLERANCE: Shape = Shape {
         ),
         defaulted(
             "samples",
-            Kind::Whole(64, 4096),
+            Kind::Whole(64, 1024),
             "64",
             "machines built for each candidate",
         ),

@@ -32,7 +32,7 @@ fn asked(candidate: &Candidate) -> impl Iterator<Item = &QuantityValue> {
 }
 
 fn same(a: &QuantityValue, b: &QuantityValue) -> bool {
-    a.quantity == b.quantity && a.over == b.over
+    a.quantity == b.quantity && a.over == b.over && a.at == b.at
 }
 
 fn quantities(sheet: &mut Sheet, candidates: &[&Candidate]) {
@@ -43,11 +43,15 @@ fn quantities(sheet: &mut Sheet, candidates: &[&Candidate]) {
         }
     }
     for column in &columns {
-        let alike = columns.iter().filter(|c| c.quantity == column.quantity);
-        let name = match alike.count() {
+        let alike = columns.iter();
+        let alike = alike.filter(|c| c.quantity == column.quantity && c.at == column.at);
+        let mut name = match alike.count() {
             0 | 1 => column.quantity.clone(),
             _ => format!("{}@{}", column.quantity, poses(column.over.as_ref())),
         };
+        if column.at.is_some() {
+            name.push_str("@p95");
+        }
         let value = |c: &&Candidate| asked(c).find(|e| same(e, column))?.value;
         sheet.add(name, Cells::Number(candidates.iter().map(value).collect()));
     }

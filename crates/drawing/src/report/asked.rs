@@ -1,6 +1,7 @@
 //! What was asked: goals, requirements, holds, freedoms, reach.
 
 use super::html::{Html, Table};
+use super::values::built;
 use crate::figure::{capital, decimals, signed, with_unit, words};
 use design::{Axis, Finding, Job, Over, Reach};
 
@@ -33,9 +34,10 @@ fn wishes(job: &Job) -> Html {
             (None, Some(name)) => (name, "as large as possible"),
             (None, None) => continue,
         };
+        let wish = format!("{wish}{}", built(goal.at));
         table.row(vec![
             quantity(name),
-            Html::text(wish),
+            Html::text(&wish),
             poses(goal.over.as_ref()),
         ]);
     }
@@ -53,6 +55,7 @@ fn wishes(job: &Job) -> Html {
             (None, Some(high), None) => format!("at most {}", show(high)),
             (None, None, None) => continue,
         };
+        let wish = format!("{wish}{}", built(requirement.at));
         let over = poses(requirement.over.as_ref());
         table.row(vec![
             quantity(&requirement.quantity),

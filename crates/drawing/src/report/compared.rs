@@ -44,9 +44,7 @@ pub(super) fn quantities(columns: &[Column]) -> Html {
 fn rows<'a>(columns: &[Column<'a>]) -> Vec<&'a QuantityValue> {
     let mut rows: Vec<&QuantityValue> = Vec::new();
     for entry in columns.iter().flat_map(|(_, _, c)| values::asked(c)) {
-        let same = |e: &&QuantityValue| {
-            e.quantity == entry.quantity && e.over == entry.over && e.role == entry.role
-        };
+        let same = |e: &&QuantityValue| values::same(e, entry);
         if !rows.iter().any(same) {
             rows.push(entry);
         }

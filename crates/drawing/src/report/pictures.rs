@@ -125,7 +125,7 @@ pub(super) fn front(
         goals: goals
             .iter()
             .map(|g| FrontGoal {
-                name: words(&g.quantity),
+                name: format!("{}{}", words(&g.quantity), super::values::built(g.at)),
                 unit: g.unit.clone(),
                 maximise: g.role == Role::Maximise,
             })

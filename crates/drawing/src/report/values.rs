@@ -4,14 +4,22 @@ use super::asked::poses_text;
 use super::html::{Html, Table};
 use crate::bars::BarRow;
 use crate::figure::{capital, decimals, difference, symbol, value, with_unit, words};
-use design::{Candidate, Limit, QuantityValue, Role, SideName, WorstPose};
+use design::{At, Candidate, Limit, QuantityValue, Role, SideName, WorstPose};
 
 /// Name in words and the poses it is taken over.
 pub(super) fn name(entry: &QuantityValue) -> String {
-    let name = capital(&words(&entry.quantity));
+    let name = format!("{}{}", capital(&words(&entry.quantity)), built(entry.at));
     match poses_text(entry.over.as_ref()) {
         poses if poses.is_empty() => name,
         poses => format!("{name} ({poses})"),
+    }
+}
+
+/// What stands behind the name of a quantity that is asked for at a percentile.
+pub(super) fn built(at: Option<At>) -> &'static str {
+    match at {
+        Some(At::P95) => ", 95 % of machines built",
+        None => "",
     }
 }
 
@@ -123,6 +131,9 @@ fn taken(entry: &QuantityValue) -> String {
     let mut parts = Vec::new();
     parts.extend(entry.worst.as_ref().map(place).filter(|p| !p.is_empty()));
     parts.extend(entry.cause.clone());
+    if let Some(drawn) = entry.as_drawn {
+        parts.push(format!("{} as drawn", with_unit(drawn, &entry.unit)));
+    }
     if entry.shortfall > 0.0 {
         let share = decimals(100.0 * entry.shortfall, 1);
         parts.push(format!("{share} % of the asked poses are not reached"));
@@ -135,10 +146,14 @@ pub(super) fn asked(candidate: &Candidate) -> impl Iterator<Item = &QuantityValu
     candidate.goals.iter().chain(&candidate.requirements)
 }
 
-/// The same quantity, over the same poses, in the same role, of another candidate.
+/// The same quantity, over the same poses, in the same role, at the same percentile.
+pub(super) fn same(a: &QuantityValue, b: &QuantityValue) -> bool {
+    (&a.quantity, a.over, a.role, a.at) == (&b.quantity, b.over, b.role, b.at)
+}
+
+/// The same of another candidate.
 pub(super) fn find<'a>(other: &'a Candidate, entry: &QuantityValue) -> Option<&'a QuantityValue> {
-    asked(other)
-        .find(|e| e.quantity == entry.quantity && e.over == entry.over && e.role == entry.role)
+    asked(other).find(|e| same(e, entry))
 }
 
 /// Rows for bars: the candidate's goals and requirements against the submitted vehicle's.

@@ -11,4 +11,5 @@ pub mod quantities;
 pub mod reports;
 pub mod schema;
 pub mod sensitivities;
+pub mod studies;
 pub mod workers;

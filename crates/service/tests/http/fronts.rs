@@ -130,3 +130,44 @@ async fn what_a_millimetre_changes_is_told_of_vehicle_and_candidate() {
         .problem(Kind::NotFound);
     world.still_serves().await;
 }
+
+#[tokio::test]
+async fn a_study_tells_what_errors_make_of_vehicle_and_candidate() {
+    let world = World::new().await;
+    let id = world.publish(&candidates()).await;
+    let job = parse_job(JOB).unwrap();
+    let compiled = Compiled::new(&job).unwrap();
+    let zero = vec![0.0; job.freedoms.len()];
+    let told = world.get(&format!("/v1/jobs/{id}/study")).await;
+    assert_eq!(told.status, StatusCode::OK);
+    assert_eq!(
+        told.json(),
+        serde_json::to_value(compiled.study(&zero)).unwrap()
+    );
+    let finer = world
+        .get(&format!(
+            "/v1/jobs/{id}/candidates/1/study?sigma_mm=0.2&samples=100"
+        ))
+        .await
+        .json();
+    assert_eq!(
+        (&finer["sigma_mm"], &finer["samples"]),
+        (&json!(0.2), &json!(100))
+    );
+    assert!(finer["quantities"][0]["p95"].is_number());
+    for (query, kind) in [
+        ("samples=4", Kind::BadInput),
+        ("sigma_mm=-1", Kind::BadInput),
+        ("sigma_mm=NaN", Kind::BadInput),
+        ("samples=many", Kind::BadParameter),
+        ("sigma=1", Kind::BadParameter),
+    ] {
+        let refused = world.get(&format!("/v1/jobs/{id}/study?{query}")).await;
+        refused.problem(kind);
+    }
+    world
+        .get(&format!("/v1/jobs/{id}/candidates/7/study"))
+        .await
+        .problem(Kind::NotFound);
+    world.still_serves().await;
+}
