@@ -113,6 +113,16 @@ pub struct WorstPose {
     /// The joint, where one is meant.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub joint: Option<JointName>,
+    /// Index of the load case, from 0, where one is meant.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub load_case: Option<u32>,
+    /// Index of the state of loading, where one is meant: 0 is `masses`, then `loadings`.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub loading: Option<u32>,
+    /// Index of the spot of the stub axle, where one is meant: the inner end of the section of
+    /// that index; the number of sections for the place under the inner bearing.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub axle_spot: Option<u32>,
 }
 
 /// A joint of one side.
@@ -127,6 +137,14 @@ pub enum JointName {
     InnerRodEnd,
     /// Rod end on the knuckle.
     OuterRodEnd,
+    /// Front pivot of the lower wishbone, or the leg that leads to it.
+    LowerFrontPivot,
+    /// Rear pivot of the lower wishbone, or its leg.
+    LowerRearPivot,
+    /// Front pivot of the upper wishbone, or its leg.
+    UpperFrontPivot,
+    /// Rear pivot of the upper wishbone, or its leg.
+    UpperRearPivot,
 }
 
 /// What a hold came to.

@@ -93,9 +93,10 @@ fn quantities(
     settings: &Settings,
 ) -> Result<Vec<QuantityValue>, Vec<Fault>> {
     let weighed = settings.fittings.masses.is_some();
+    let given = |needs: Needs| weighed && settings.parts.give(needs);
     let asks: Vec<Ask> = TABLE
         .iter()
-        .filter(|info| weighed || info.needs == Needs::Nothing)
+        .filter(|info| info.needs == Needs::Nothing || given(info.needs))
         .map(|info| Ask::usual(info.quantity))
         .collect();
     let plan = Plan::new(&asks, settings).map_err(|why| refused("/reach", &why))?;

@@ -129,6 +129,7 @@ pub fn settings(vehicle: &Vehicle, reach: &Reach) -> Settings {
         ball_joint_limit_deg: vehicle.limits.ball_joint(),
         rod_end_limit_deg: vehicle.limits.rod_end(),
         lean_sweep_deg: vehicle.limits.lean_sweep_deg,
+        parts: crate::convert_parts::parts(vehicle),
         fittings: fittings(&vehicle.fittings, vehicle),
         ..Settings::default()
     }
@@ -174,7 +175,7 @@ pub(crate) fn over(quantity: mechanics::Quantity, over: Option<&Over>) -> mechan
 pub(crate) fn over_wire(over: mechanics::Over) -> Option<Over> {
     let wire = Over::default();
     match over {
-        mechanics::Over::Design => None,
+        mechanics::Over::Design | mechanics::Over::Cases => None,
         mechanics::Over::Lean(r) => Some(Over {
             lean_deg: Some(r),
             ..wire
@@ -217,5 +218,9 @@ pub(crate) fn joint_name(joint: Joint) -> JointName {
         Joint::UpperBall => JointName::UpperBall,
         Joint::InnerRodEnd => JointName::InnerRodEnd,
         Joint::OuterRodEnd => JointName::OuterRodEnd,
+        Joint::LowerFrontPivot => JointName::LowerFrontPivot,
+        Joint::LowerRearPivot => JointName::LowerRearPivot,
+        Joint::UpperFrontPivot => JointName::UpperFrontPivot,
+        Joint::UpperRearPivot => JointName::UpperRearPivot,
     }
 }

@@ -212,5 +212,8 @@ fn pose(at: &Point) -> WorstPose {
         travel_mm: at.travel_mm,
         side: None,
         joint: None,
+        load_case: None,
+        loading: None,
+        axle_spot: None,
     }
 }

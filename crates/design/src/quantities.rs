@@ -34,6 +34,9 @@ pub struct QuantityRow {
     pub holdable: bool,
     /// It needs the vehicle's masses.
     pub needs_masses: bool,
+    /// The block of the vehicle that it needs besides, if any.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub needs_block: Option<String>,
 }
 
 /// Every quantity, in the table's order.
@@ -60,7 +63,13 @@ pub fn quantities() -> Vec<QuantityRow> {
             },
             limit_origin: info.limit_origin.into(),
             holdable: info.holdable,
-            needs_masses: info.needs == Needs::Masses,
+            needs_masses: info.needs != Needs::Nothing,
+            needs_block: match info.needs {
+                Needs::Nothing | Needs::Masses => None,
+                Needs::Ratings => Some("joint_ratings".into()),
+                Needs::Rod => Some("rods".into()),
+                Needs::StubAxle => Some("stub_axle".into()),
+            },
         })
         .collect()
 }

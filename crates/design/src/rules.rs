@@ -3,6 +3,7 @@
 pub(crate) mod asks;
 mod bearings;
 pub(crate) mod moves;
+mod parts;
 pub(crate) mod tolerance;
 pub(crate) mod vehicle;
 mod wheels;

@@ -3,6 +3,9 @@
 //! Plain records: [`crate::parse_vehicle`] checks them, `convert` makes the machine of them.
 
 use crate::bearing::BearingInput;
+use crate::parts::{
+    LoadCaseInput, LoadingInput, MaterialInput, RatingsInput, RodsInput, StubAxleInput,
+};
 use crate::right_side::RightSide;
 use serde::{Deserialize, Serialize};
 
@@ -42,6 +45,27 @@ pub struct Vehicle {
     /// Joints, handlebar, brakes, body.
     #[serde(default, skip_serializing_if = "FittingsInput::is_default")]
     pub fittings: FittingsInput,
+    /// Other states of loading beside `masses`.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub loadings: Vec<LoadingInput>,
+    /// Slope of the ground that the machine is parked on, degrees.
+    #[serde(default = "parking_slope", skip_serializing_if = "is_parking_slope")]
+    pub parking_slope_deg: f64,
+    /// Load cases instead of the shipped ones.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub load_cases: Vec<LoadCaseInput>,
+    /// Materials beside the shipped ones.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub materials: Vec<MaterialInput>,
+    /// The stub axle of each front wheel.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub stub_axle: Option<StubAxleInput>,
+    /// Section of the rods of the steering.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub rods: Option<RodsInput>,
+    /// Static load ratings of the joints.
+    #[serde(default, skip_serializing_if = "no_ratings")]
+    pub joint_ratings: RatingsInput,
     /// What differs on the right side of a machine measured as built.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub right: Option<RightSide>,
@@ -256,4 +280,17 @@ pub enum BrakeInput {
 
 fn one() -> u32 {
     1
+}
+
+/// Usual slope of a parking test, degrees.
+fn parking_slope() -> f64 {
+    10.0
+}
+
+fn is_parking_slope(deg: &f64) -> bool {
+    *deg == parking_slope()
+}
+
+fn no_ratings(ratings: &RatingsInput) -> bool {
+    *ratings == RatingsInput::default()
 }

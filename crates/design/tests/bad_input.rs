@@ -55,6 +55,55 @@ fn the_vehicle() {
 }
 
 #[test]
+fn the_parts() {
+    let parts = json!({
+        "sections": [
+            {"length_mm": 35, "diameter_mm": 20, "fillet_mm": 1.5},
+            {"length_mm": 30, "diameter_mm": 17, "fillet_mm": 0.8}
+        ],
+        "bearings_mm": [14, 54],
+        "wheel_mm": 40,
+        "material": "6061-T6"
+    });
+    let own = json!({
+        "name": "own", "ultimate_mpa": 400, "yield_mpa": 300, "elastic_gpa": 70,
+        "density_kg_m3": 2700, "fatigue_mpa": 100, "fatigue_cycles": 1e8
+    });
+    let base = changed(
+        &example_job()["vehicle"],
+        &[
+            ("/stub_axle", parts),
+            ("/materials", json!([own])),
+            ("/rods", json!({"outer_diameter_mm": 14, "material": "own"})),
+            ("/joint_ratings", json!({})),
+            ("/load_cases", json!([{"name": "bump"}])),
+            (
+                "/loadings",
+                json!([{"name": "empty", "total_kg": 40, "centre_of_gravity_mm": [-560, 0, 400]}]),
+            ),
+        ],
+    );
+    assert_eq!(vehicle(&base.to_string()), []);
+    check(&base, include_str!("bad_input/parts.txt"), vehicle);
+}
+
+#[test]
+fn a_quantity_without_its_part() {
+    let wish = |name: &str| json!([{ "minimise": name }]);
+    for (name, block) in [
+        ("joint_use", "joint_ratings"),
+        ("rod_buckling_use", "rods"),
+        ("stub_axle_damage", "stub_axle"),
+    ] {
+        let faults = job(&changed(&example_job(), &[("/goals", wish(name))]).to_string());
+        hit(&faults, "/goals/0/minimise", block, name);
+    }
+    let over = json!([{"minimise": "rod_force_n", "over": {"lean_deg": [-5, 5]}}]);
+    let faults = job(&changed(&example_job(), &[("/goals", over)]).to_string());
+    hit(&faults, "/goals/0/over/lean_deg", "load cases", "over");
+}
+
+#[test]
 fn the_rocker() {
     check(
         &rocker_vehicle(),

@@ -13,6 +13,7 @@ use serde_json::{Value, json};
 fn job(wish: &str, value: Value) -> Value {
     let freedom = |point: &str, axis: &str| json!({"point": point, "axis": axis, "offset_from_mm": -8, "offset_to_mm": 8});
     let freedoms = json!([
+        freedom("front_wheels.centre_mm", "x"),
         freedom("front_wheels.centre_mm", "y"),
         freedom("rear_wheel.centre_mm", "x"),
         freedom("upper_wishbone.ball_joint_mm", "x"),
@@ -32,16 +33,39 @@ fn job(wish: &str, value: Value) -> Value {
             ("/goals", json!([{"minimise": "track_mm"}])),
             ("/reach/radius_m", json!(REACHED_M)),
             ("/vehicle/right", right),
+            ("/vehicle/joint_ratings", json!({"rod_end_n": 2000})),
+            (
+                "/vehicle/rods",
+                json!({"outer_diameter_mm": 10, "material": "6061-T6"}),
+            ),
+            ("/vehicle/stub_axle", stub_axle()),
         ],
     );
     changed(&base, &[(wish, value)])
 }
 
+fn stub_axle() -> Value {
+    json!({
+        "sections": [{"length_mm": 65, "diameter_mm": 17, "fillet_mm": 1}],
+        "bearings_mm": [14, 54],
+        "wheel_mm": 40,
+        "material": "6061-T6"
+    })
+}
+
 /// Turns that the hauler reaches; where it doesn't, the crank's margin is that of its stop.
 const REACHED_M: [f64; 2] = [6.0, 50.0];
 
+/// A step of every freedom; both axles move, not by the same.
+const MOVED: [f64; 7] = [-2.0, -5.0, -5.0, -5.0, -5.0, -5.0, -5.0];
+
 /// What the vehicle file fixes, whatever point moves.
-const FIXED: [&str; 2] = ["toe_in_deg", "camber_deg"];
+const FIXED: [&str; 4] = [
+    "toe_in_deg",
+    "camber_deg",
+    "lean_stop_speed_mps",
+    "stub_axle_mass_kg",
+];
 
 fn assessed() -> Assessment {
     let job = job("/name", json!("known"));
@@ -77,11 +101,11 @@ fn every_quantity_is_a_goal() {
         let value = same.value.expect("reached");
         let near = |x: f64| (x - value).abs() < 1e-9;
         assert!(values[0].value.is_some_and(near), "{}", row.name);
-        let found = compiled.evaluate(&[0.0; 6], &mut compiled.scratch());
+        let found = compiled.evaluate(&[0.0; 7], &mut compiled.scratch());
         let sign = if verb == "maximise" { -1.0 } else { 1.0 };
         assert!(near(sign * found.goals[0]), "{}", row.name);
         // The goal moves with the freedoms.
-        let moved = compiled.evaluate(&[-5.0; 6], &mut compiled.scratch());
+        let moved = compiled.evaluate(&MOVED, &mut compiled.scratch());
         assert!(
             (moved.goals[0] - found.goals[0]).abs() > 1e-6,
             "{}",
@@ -106,7 +130,7 @@ fn every_quantity_is_a_requirement() {
         let wishes = limits.map(|(limit, at, _)| json!({"quantity": row.name, limit: at}));
         let goals = 1;
         let (compiled, values) = submitted(&job("/requirements", json!(wishes)));
-        let found = compiled.evaluate(&[0.0; 6], &mut compiled.scratch());
+        let found = compiled.evaluate(&[0.0; 7], &mut compiled.scratch());
         for (i, (limit, at, met)) in limits.into_iter().enumerate() {
             let asked = &values[goals + i];
             assert_eq!(asked.quantity, row.name);

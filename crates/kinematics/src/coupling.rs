@@ -93,6 +93,15 @@ impl RockerLink {
         )
     }
 
+    /// Feet and rocker ends of both links in a pose.
+    pub fn links(&self, arms: [&Arm; 2], outs: [V3<f64>; 2]) -> [[V3<f64>; 2]; 2] {
+        let (left, _) = self.link_foot(0, arms[0], outs[0]);
+        let (right, _) = self.link_foot(1, arms[1], outs[1]);
+        let met = self.left_loop.meet(self.axis, left - self.foot[0]);
+        let reach = met.direction.scale(self.radius);
+        [[left, self.foot[0] + reach], [right, self.foot[1] - reach]]
+    }
+
     /// Left link closed by form; what is left over is the right link's length.
     #[inline(always)]
     pub fn couple<L: Lane>(&self, arms: [&Arm; 2], outs: [V3<L>; 2]) -> Couple<L> {

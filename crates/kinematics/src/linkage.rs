@@ -108,6 +108,19 @@ impl Linkage {
         }
     }
 
+    /// Foot and rocker end of the left and right rocker link in a pose, frame axes, mm; `None`
+    /// without a rocker.
+    pub fn rocker_links(&self, pose: &Pose<f64>) -> Option<[[V3<f64>; 2]; 2]> {
+        let out = |side: Side| {
+            let arm = &self.corners[side as usize].lower;
+            let [c, s] = pose.corner(side).lower_turn;
+            arm.out.rotated(arm.hinge, c, s)
+        };
+        let arms = [&self.corners[0].lower, &self.corners[1].lower];
+        let outs = [out(Side::Left), out(Side::Right)];
+        self.rocker.as_ref().map(|rocker| rocker.links(arms, outs))
+    }
+
     /// Coordinates in the knuckle of a direction given in frame axes in the design pose;
     /// [`crate::CornerPose::knuckle_vector`] turns them back in any pose.
     pub fn knuckle_coordinates(&self, side: Side, direction: V3<f64>) -> [f64; 3] {

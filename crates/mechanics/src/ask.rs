@@ -37,6 +37,8 @@ pub enum Over {
     Steer([f64; 2]),
     /// The steer × lean corners that a rider meets, see [`crate::Reach`].
     Reach,
+    /// The poses of the load cases, see [`crate::LoadCase`].
+    Cases,
 }
 
 impl Over {
@@ -48,6 +50,7 @@ impl Over {
             Over::Travel(_) => OverKind::Travel,
             Over::Steer(_) => OverKind::Steer,
             Over::Reach => OverKind::Reach,
+            Over::Cases => OverKind::Cases,
         }
     }
 }
@@ -65,13 +68,15 @@ pub enum OverKind {
     Steer,
     /// Reach; takes no range of its own.
     Reach,
+    /// The load cases; takes no range of its own.
+    Cases,
 }
 
 impl OverKind {
     /// The field under `over` that holds the range, if there is one.
     pub fn field(self) -> Option<&'static str> {
         match self {
-            OverKind::Design | OverKind::Reach => None,
+            OverKind::Design | OverKind::Reach | OverKind::Cases => None,
             OverKind::Lean => Some("lean_deg"),
             OverKind::Travel => Some("travel_mm"),
             OverKind::Steer => Some("steer_deg"),
@@ -81,7 +86,7 @@ impl OverKind {
     /// Lowest and highest number that a range of this kind may hold.
     pub fn bounds(self) -> [f64; 2] {
         match self {
-            OverKind::Design | OverKind::Reach => [0.0, 0.0],
+            OverKind::Design | OverKind::Reach | OverKind::Cases => [0.0, 0.0],
             OverKind::Lean => [-60.0, 60.0],
             OverKind::Travel => [-300.0, 300.0],
             OverKind::Steer => [-170.0, 170.0],
@@ -127,6 +132,12 @@ pub struct Where {
     pub joint: Option<Joint>,
     /// What stopped the steering or the lean, where the value is taken at a stop.
     pub stop: Option<Stop>,
+    /// Index of the load case, where one is meant.
+    pub case: Option<usize>,
+    /// Index of the state of loading, where one is meant: 0 is that of the fittings.
+    pub state: Option<usize>,
+    /// Index of the spot of the stub axle, where one is meant.
+    pub spot: Option<usize>,
 }
 
 impl Where {
@@ -160,6 +171,14 @@ pub enum Joint {
     InnerRodEnd,
     /// Rod end on the knuckle.
     OuterRodEnd,
+    /// Front pivot of the lower wishbone, or the leg that leads to it.
+    LowerFrontPivot,
+    /// Rear pivot of the lower wishbone, or its leg.
+    LowerRearPivot,
+    /// Front pivot of the upper wishbone, or its leg.
+    UpperFrontPivot,
+    /// Rear pivot of the upper wishbone, or its leg.
+    UpperRearPivot,
 }
 
 /// The first thing that stops a steering or a lean sweep.
@@ -205,6 +224,10 @@ impl fmt::Display for Joint {
             Joint::UpperBall => "upper ball joint",
             Joint::InnerRodEnd => "inner rod end",
             Joint::OuterRodEnd => "outer rod end",
+            Joint::LowerFrontPivot => "lower front pivot",
+            Joint::LowerRearPivot => "lower rear pivot",
+            Joint::UpperFrontPivot => "upper front pivot",
+            Joint::UpperRearPivot => "upper rear pivot",
         })
     }
 }

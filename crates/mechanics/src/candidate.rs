@@ -4,6 +4,7 @@ use crate::joints::{Joints, Tilts};
 use crate::link_angles::LinkAngles;
 use crate::settings::Inner;
 use crate::steering::FrontWheels;
+use crate::strength::StubAxle;
 use crate::{Joint, Stop, Where};
 use kinematics::{Drive, Failure, Layout, Linkage, Loop, Pose, Side, Target};
 
@@ -46,7 +47,7 @@ pub(crate) struct Candidate<'a> {
     pub joints: Joints,
     /// The design pose.
     pub zero: Sample,
-    /// The right side mirrors the left, so half of the poses tell all.
+    /// The right side mirrors the left, weights included, so half of the poses tell all.
     pub symmetric: bool,
     /// Half of the distance between the front wheel centres in the design pose, mm.
     pub half_track: f64,
@@ -57,6 +58,8 @@ pub(crate) struct Candidate<'a> {
     pub rates: [f64; 2],
     /// Mean curvature gained per radian of crank, 1/mm, in the design pose.
     pub curvature_rate: f64,
+    /// The stub axle of both wheels.
+    pub axle: Option<&'a StubAxle>,
 }
 
 impl<'a> Candidate<'a> {
@@ -88,12 +91,13 @@ impl<'a> Candidate<'a> {
                 travel: 0.0,
                 pose,
             },
-            symmetric: crate::symmetry::is_symmetric(linkage.machine()),
+            symmetric: crate::symmetry::is_symmetric(linkage.machine()) && inner.weight_centred(),
             half_track: 0.5 * (pose.left.centre.y - pose.right.centre.y),
             drive_step,
             drive_end,
             rates,
             curvature_rate: FrontWheels::of(&pose).curvature_rate(rates),
+            axle: inner.parts.stub_axle.as_ref(),
         }
     }
 

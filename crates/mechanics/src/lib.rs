@@ -22,10 +22,13 @@ mod grid;
 mod joints;
 mod lean_limit;
 mod link_angles;
+mod loads;
+mod parts;
 mod plan;
 mod quantity;
 mod reach;
 mod reduce;
+mod ride;
 mod rods;
 mod set_up;
 mod settings;
@@ -33,6 +36,7 @@ mod spread;
 mod steering;
 mod stop;
 mod stop_rows;
+mod strength;
 mod survey;
 mod sweep;
 mod symmetry;
@@ -43,6 +47,10 @@ mod walk;
 pub use ask::{Answer, Ask, Joint, Over, OverKind, Stop, Where};
 pub use bearing::Bearing;
 pub use joints::Tilts;
+pub use loads::{
+    Braked, CaseLean, CornerForces, Cycle, LoadCase, Stance, Struck, WheelForce, corner_forces,
+};
+pub use parts::{Parts, Ratings};
 pub use plan::{Plan, PlanFault, Scratch};
 pub use quantity::Quantity;
 pub use rods::{settled_toe, with_longer_rods, with_toe};
@@ -50,5 +58,10 @@ pub use set_up::{SetUp, static_setup};
 pub use settings::{Brake, Fittings, Masses, Reach, Settings, Steps};
 pub use spread::{normal_deviation, random_share};
 pub use steering::FrontWheels;
+pub use strength::{
+    BEARING_BORES_MM, Criterion, Finish, Material, Mode, Notch, Reliability, Section, Spot,
+    SpotStress, Stress, StubAxle, Tilt, Tube, WheelLoad, WoehlerLine, critical_load, miner,
+    shoulder_fillet, smallest_diameters,
+};
 pub use survey::{LeanEnd, Point, SteeringEnd, Survey};
 pub use table::{Needs, QuantityInfo, TABLE, Unit, Worse};

@@ -5,6 +5,7 @@ mod check;
 mod evaluate;
 
 use crate::grid::{Halves, Pick};
+use crate::loads::Book;
 use crate::reach::{Map, Row};
 use crate::settings::Inner;
 use crate::stop_rows::StopRow;
@@ -27,6 +28,8 @@ pub struct Plan {
     travel: Grid,
     /// Rows of the reach map; empty when nothing is asked over reach.
     rows: Vec<Row>,
+    /// Something is asked over the load cases.
+    loaded: bool,
     /// For any machine, and for one whose right side mirrors the left.
     any: Layout,
     mirrored: Layout,
@@ -72,6 +75,7 @@ pub struct Scratch {
     travel: [Half; 2],
     map: Map,
     stops: Vec<StopRow>,
+    book: Book,
     poses: usize,
 }
 
@@ -113,6 +117,7 @@ impl Plan {
                 shortfall: 0.0,
             },
             stops: Vec::with_capacity(self.any.stops.len().max(self.mirrored.stops.len())),
+            book: Book::with_room(self.inner.parts.cases.len()),
             poses: 0,
         }
     }

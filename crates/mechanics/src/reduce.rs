@@ -1,8 +1,10 @@
 //! From samples to answers.
 
 mod bump;
+mod loads;
 mod metric;
 mod over_reach;
+mod ride;
 mod stopped;
 
 use crate::plan::View;
@@ -11,6 +13,7 @@ use crate::{Answer, Quantity, Where, set_up};
 /// The answer to the ask of a view.
 pub(crate) fn answer(view: &View) -> Answer {
     let quantity = view.ask().quantity;
+    let weighed = || loads::answer(view).or_else(|| ride::answer(view));
     let mut answer = match quantity {
         _ if quantity.info().holdable => set_up::answer(view.candidate.linkage.machine(), quantity),
         Quantity::BumpSteerSlope => bump::slope(view),
@@ -20,7 +23,7 @@ pub(crate) fn answer(view: &View) -> Answer {
         Quantity::SteeringRatioSpread => over_reach::ratio_spread(view),
         Quantity::LeanRange => stopped::lean_range(view),
         _ if view.stops().next().is_some() => stopped::at_stops(view),
-        _ => metric::answer(view),
+        _ => weighed().unwrap_or_else(|| metric::answer(view)),
     };
     answer.worst = view.brought_back(answer.worst);
     answer

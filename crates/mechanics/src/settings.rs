@@ -1,5 +1,6 @@
 //! What a plan is told besides the hardpoints.
 
+use crate::Parts;
 use kinematics::V3;
 
 /// Ranges, limits and grids of an evaluation.
@@ -20,6 +21,8 @@ pub struct Settings {
     pub lean_sweep_deg: f64,
     /// What is bolted to the hardpoints.
     pub fittings: Fittings,
+    /// What carries load, and the load cases.
+    pub parts: Parts,
     /// Grid steps.
     pub steps: Steps,
 }
@@ -34,6 +37,7 @@ impl Default for Settings {
             rod_end_limit_deg: None,
             lean_sweep_deg: 45.0,
             fittings: Fittings::default(),
+            parts: Parts::default(),
             steps: Steps::default(),
         }
     }
@@ -151,7 +155,12 @@ pub(crate) struct Inner {
     pub stop_fitted: bool,
     pub crank_step: f64,
     pub lean_end: f64,
+    /// Lean limit of reach, radians.
+    pub reach_lean: f64,
+    /// Tightest turn of reach, m.
+    pub tightest_m: f64,
     pub fittings: Fittings,
+    pub parts: Parts,
 }
 
 /// The crank sweep ends here, degrees, where nothing stops it.
@@ -171,8 +180,18 @@ impl Inner {
                 .is_some_and(|a| a <= CRANK_SWEEP_DEG),
             crank_step: settings.steps.crank_deg.to_radians(),
             lean_end: settings.lean_sweep_deg.to_radians(),
+            reach_lean: settings.reach.lean_limit_deg.to_radians(),
+            tightest_m: settings.reach.radius_m[0],
             fittings: settings.fittings.clone(),
+            parts: settings.parts.clone(),
         }
+    }
+
+    /// Every centre of gravity lies in the middle plane.
+    pub fn weight_centred(&self) -> bool {
+        let own = self.fittings.masses.iter();
+        own.chain(&self.parts.states)
+            .all(|m| m.centre_of_gravity.y == 0.0)
     }
 
     /// A joint limit may stop the steering or the lean.

@@ -2,7 +2,9 @@
 
 mod effort;
 mod limits;
+mod loads;
 mod poses;
+mod ride;
 
 use crate::{Over, OverKind, Quantity};
 
@@ -50,6 +52,14 @@ pub enum Unit {
     NewtonMetre,
     /// Newton metres per kilonewton.
     NewtonMetrePerKilonewton,
+    /// Newtons.
+    Newton,
+    /// Kilograms.
+    Kilogram,
+    /// Multiples of standard gravity.
+    Gravity,
+    /// Metres per second.
+    MetrePerSecond,
     /// A pure number.
     One,
 }
@@ -64,6 +74,10 @@ impl Unit {
             Unit::DegreePerMillimetre => "°/mm",
             Unit::NewtonMetre => "N·m",
             Unit::NewtonMetrePerKilonewton => "N·m/kN",
+            Unit::Newton => "N",
+            Unit::Kilogram => "kg",
+            Unit::Gravity => "g",
+            Unit::MetrePerSecond => "m/s",
             Unit::One => "",
         }
     }
@@ -87,6 +101,12 @@ pub enum Needs {
     Nothing,
     /// Mass and centre of gravity.
     Masses,
+    /// Those and a static rating of some joint.
+    Ratings,
+    /// Those and the section of the rods.
+    Rod,
+    /// Those and a stub axle.
+    StubAxle,
 }
 
 const COUNT: usize = Quantity::ALL.len();
@@ -95,7 +115,13 @@ const COUNT: usize = Quantity::ALL.len();
 pub static TABLE: &[QuantityInfo] = &ROWS;
 
 const ROWS: [QuantityInfo; COUNT] = {
-    let parts: [&[QuantityInfo]; 3] = [&poses::ROWS, &limits::ROWS, &effort::ROWS];
+    let parts: [&[QuantityInfo]; 5] = [
+        &poses::ROWS,
+        &limits::ROWS,
+        &effort::ROWS,
+        &loads::ROWS,
+        &ride::ROWS,
+    ];
     let mut rows = [poses::ROWS[0]; COUNT];
     let (mut part, mut i, mut count) = (0, 0, 0);
     while part < parts.len() {
@@ -114,6 +140,7 @@ const ROWS: [QuantityInfo; COUNT] = {
 };
 
 const DESIGN: &[OverKind] = &[OverKind::Design];
+const CASES: &[OverKind] = &[OverKind::Cases];
 const TRAVEL: &[OverKind] = &[OverKind::Travel];
 const LEAN: &[OverKind] = &[OverKind::Lean];
 const REACH: &[OverKind] = &[OverKind::Reach];
@@ -133,6 +160,7 @@ const fn usual(kinds: &'static [OverKind], quantity: Quantity) -> Over {
         OverKind::Travel => Over::Travel([-30.0, 30.0]),
         OverKind::Steer => Over::Steer([-30.0, 30.0]),
         OverKind::Reach => Over::Reach,
+        OverKind::Cases => Over::Cases,
     }
 }
 

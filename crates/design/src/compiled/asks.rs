@@ -213,6 +213,10 @@ fn usual_tolerance(unit: Unit) -> f64 {
         Unit::DegreePerMillimetre => 0.002,
         Unit::NewtonMetre => 0.5,
         Unit::NewtonMetrePerKilonewton => 1.0,
+        Unit::Newton => 50.0,
+        Unit::Kilogram => 0.01,
+        Unit::Gravity => 0.01,
+        Unit::MetrePerSecond => 0.1,
         Unit::One => 0.02,
     }
 }
@@ -226,6 +230,10 @@ pub(crate) fn unit(quantity: Quantity) -> &'static str {
         Unit::DegreePerMillimetre => "deg/mm",
         Unit::NewtonMetre => "N·m",
         Unit::NewtonMetrePerKilonewton => "N·m/kN",
+        Unit::Newton => "N",
+        Unit::Kilogram => "kg",
+        Unit::Gravity => "g",
+        Unit::MetrePerSecond => "m/s",
         Unit::One => "",
     }
 }

@@ -54,12 +54,18 @@ fn margin(limit: &Limit, value: f64) -> Option<f64> {
 
 /// The pose of a value; nothing for a value of the design pose that belongs to no side.
 fn worst(ask: &Ask, place: &Where) -> Option<WorstPose> {
-    let whole = ask.over.kind() == OverKind::Design && place.side.is_none() && place.stop.is_none();
+    let whole = ask.over.kind() == OverKind::Design
+        && place.side.is_none()
+        && place.stop.is_none()
+        && place.state.is_none();
     (!whole).then(|| WorstPose {
         lean_deg: place.lean_deg,
         steer_deg: place.steer_deg,
         travel_mm: place.travel_mm,
         side: place.side.map(side_name),
         joint: place.joint.map(joint_name),
+        load_case: place.case.map(|i| i as u32),
+        loading: place.state.map(|i| i as u32),
+        axle_spot: place.spot.map(|i| i as u32),
     })
 }

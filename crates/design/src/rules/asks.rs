@@ -4,7 +4,7 @@ use super::Rules;
 use crate::convert::over_field;
 use crate::fault::figure;
 use crate::tables::job::MOST_REQUIREMENTS;
-use mechanics::{Needs, OverKind, Quantity};
+use mechanics::{Needs, OverKind, Quantity, QuantityInfo};
 
 /// Checks all rules of what is asked.
 pub(crate) fn check(rules: &mut Rules) {
@@ -86,7 +86,8 @@ fn quantity(rules: &mut Rules, at: &str, field: &str) {
         return;
     };
     let info = quantity.info();
-    if info.needs == Needs::Masses && rules.value.pointer("/vehicle/masses").is_none() {
+    needs_part(rules, &pointer, info);
+    if info.needs != Needs::Nothing && rules.value.pointer("/vehicle/masses").is_none() {
         let message = format!("{} needs the vehicle's masses", info.name);
         rules.fault(&pointer, message, "a vehicle with the block \"masses\"");
     }
@@ -96,6 +97,9 @@ fn quantity(rules: &mut Rules, at: &str, field: &str) {
     };
     let allowed: Vec<&str> = info.over.iter().copied().filter_map(over_field).collect();
     let words = match allowed.is_empty() {
+        true if info.over == [OverKind::Cases] => {
+            format!("no \"over\": {} is taken over the load cases", info.name)
+        }
         true => format!("no \"over\": {} is taken in the design pose", info.name),
         false => format!("for {}: {}", info.name, allowed.join(" or ")),
     };
@@ -120,6 +124,22 @@ fn quantity(rules: &mut Rules, at: &str, field: &str) {
         );
     }
     singles(rules, &over, info.over);
+}
+
+/// The part that a quantity looks at stands in the vehicle.
+fn needs_part(rules: &mut Rules, pointer: &str, info: &QuantityInfo) {
+    let (place, block) = match info.needs {
+        Needs::Nothing | Needs::Masses => return,
+        Needs::Ratings => ("/vehicle/joint_ratings", "joint_ratings"),
+        Needs::Rod => ("/vehicle/rods", "rods"),
+        Needs::StubAxle => ("/vehicle/stub_axle", "stub_axle"),
+    };
+    let given = rules.value.pointer(place);
+    if given.is_none_or(|block| block.as_object().is_some_and(|o| o.is_empty())) {
+        let message = format!("{} needs the vehicle's {block}", info.name);
+        let allowed = format!("a vehicle with the block \"{block}\"");
+        rules.fault(pointer, message, &allowed);
+    }
 }
 
 /// A range over which a change is taken must hold more than one pose.

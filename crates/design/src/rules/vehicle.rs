@@ -1,6 +1,6 @@
 //! Rules of the vehicle's linkage: points that must not coincide.
 
-use super::{Rules, bearings, wheels};
+use super::{Rules, bearings, parts, wheels};
 use crate::fault::Fault;
 use kinematics::V3;
 use serde_json::Value;
@@ -32,8 +32,9 @@ pub(crate) fn check(value: &Value, base: &str, faults: &mut Vec<Fault>) {
     }
     wheels::rear(&mut rules);
     right_coupling(&mut rules);
-    wheels::centre_of_gravity(&mut rules);
     bearings::check(&mut rules);
+    wheels::centre_of_gravity(&mut rules, "/masses/centre_of_gravity_mm");
+    parts::check(&mut rules);
 }
 
 #[derive(Clone, Copy)]

@@ -81,16 +81,15 @@ fn sizes_and_ground(
     }
 }
 
-pub(super) fn centre_of_gravity(rules: &mut Rules) {
+pub(super) fn centre_of_gravity(rules: &mut Rules, at: &str) {
     let (Some(centre), Some(left), Some(right), Some(rear)) = (
-        rules.triple("/masses/centre_of_gravity_mm"),
+        rules.triple(at),
         Side { right: false }.point(rules, "front_wheels/centre_mm"),
         Side { right: true }.point(rules, "front_wheels/centre_mm"),
         rules.triple("/rear_wheel/centre_mm").map(V3::from),
     ) else {
         return;
     };
-    let at = "/masses/centre_of_gravity_mm";
     // Which side of the line from a to b the centre of gravity lies on, seen from above.
     let beside =
         |a: V3<f64>, b: V3<f64>| (b.x - a.x) * (centre[1] - a.y) - (b.y - a.y) * (centre[0] - a.x);

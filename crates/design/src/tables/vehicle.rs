@@ -1,10 +1,13 @@
 //! The fields of the vehicle file.
 
+use super::parts;
 use super::right_side::RIGHT_SIDE;
 use crate::shape::{
     Across, Bounds, Field, Kind, Shape, above, between, closed, defaulted, needed, optional,
 };
 
+/// Mass of a machine with what it carries.
+pub(super) const MASS: Kind = Kind::Number(closed(5.0, 2000.0, "kg"));
 const LEFT: Kind = Kind::Point(Across::Left);
 pub(super) const RADIUS: Bounds = closed(50.0, 600.0, "mm");
 pub(super) const SECTION: Bounds = closed(0.0, 150.0, "mm");
@@ -75,6 +78,13 @@ pub(crate) static VEHICLE: Shape = Shape {
             Kind::Object(&MASSES),
             "masses of the laden machine",
         ),
+        parts::LOADINGS,
+        parts::PARKING_SLOPE,
+        parts::LOAD_CASES,
+        parts::MATERIALS,
+        parts::STUB_AXLE,
+        parts::RODS,
+        parts::JOINT_RATINGS,
         defaulted(
             "limits",
             Kind::Object(&LIMITS),
@@ -184,11 +194,7 @@ static ROCKER: Shape = Shape {
 static MASSES: Shape = Shape {
     title: "masses",
     fields: &[
-        needed(
-            "total_kg",
-            Kind::Number(closed(5.0, 2000.0, "kg")),
-            "machine, rider and load, kg",
-        ),
+        needed("total_kg", MASS, "machine, rider and load, kg"),
         needed(
             "centre_of_gravity_mm",
             Kind::Point(Across::Any),

@@ -36,6 +36,7 @@ impl Plan {
             inner: Inner::new(settings),
             travel: Grid::default(),
             rows,
+            loaded: asks.iter().any(|ask| ask.over == Over::Cases),
             any: Layout::default(),
             mirrored: Layout::default(),
         };

@@ -28,6 +28,8 @@ pub enum PlanFault {
     },
     /// The quantity needs mass and centre of gravity.
     NeedsMasses(Quantity),
+    /// The quantity needs a part that the settings don't give.
+    NeedsPart(Quantity, Needs),
     /// A setting is outside its range.
     BadSetting {
         /// Name of the setting.
@@ -53,6 +55,7 @@ impl fmt::Display for PlanFault {
                 let name = |kind: &OverKind| match kind {
                     OverKind::Design => "the design pose",
                     OverKind::Reach => "reach",
+                    OverKind::Cases => "the load cases",
                     other => other.field().unwrap_or_default(),
                 };
                 let takes: Vec<&str> = takes.iter().map(name).collect();
@@ -79,6 +82,15 @@ impl fmt::Display for PlanFault {
                 "{} needs the total mass and the centre of gravity",
                 quantity.name()
             ),
+            PlanFault::NeedsPart(quantity, needs) => {
+                let part = match needs {
+                    Needs::Nothing | Needs::Masses => "masses",
+                    Needs::Ratings => "a static rating of a joint",
+                    Needs::Rod => "the section of the rods",
+                    Needs::StubAxle => "a stub axle",
+                };
+                write!(f, "{} needs {part}", quantity.name())
+            }
             PlanFault::BadSetting {
                 setting,
                 value,
@@ -108,12 +120,15 @@ fn check_ask(ask: &Ask, settings: &Settings) -> Result<(), PlanFault> {
             takes: info.over,
         });
     }
-    if info.needs == Needs::Masses && settings.fittings.masses.is_none() {
+    if info.needs != Needs::Nothing && settings.fittings.masses.is_none() {
         return Err(PlanFault::NeedsMasses(quantity));
+    }
+    if !settings.parts.give(info.needs) {
+        return Err(PlanFault::NeedsPart(quantity, info.needs));
     }
     let range = match ask.over {
         Over::Lean(range) | Over::Travel(range) | Over::Steer(range) => range,
-        Over::Design | Over::Reach => return Ok(()),
+        Over::Design | Over::Reach | Over::Cases => return Ok(()),
     };
     let allowed = kind.bounds();
     let rises = range[0] <= range[1] && range[0] >= allowed[0] && range[1] <= allowed[1];

@@ -4,9 +4,10 @@ use super::{Grid, Layout, Plan, Planned, Scratch};
 use crate::candidate::{Candidate, Sample};
 use crate::grid::Pick;
 use crate::joints::Tilts;
+use crate::loads::Book;
 use crate::stop_rows::StopRow;
 use crate::sweep::{Axis, Half};
-use crate::{Answer, Over, Where, reduce};
+use crate::{Answer, Over, StubAxle, Where, reduce};
 use kinematics::{Drive, Linkage, Target};
 
 impl Plan {
@@ -30,10 +31,26 @@ impl Plan {
         scratch: &mut Scratch,
         answers: &mut [Answer],
     ) {
+        self.evaluate_with(linkage, tilts, None, scratch, answers);
+    }
+
+    /// The same with another stub axle than that of the settings, where one is given.
+    ///
+    /// # Panics
+    /// If there are not as many answers as asks.
+    pub fn evaluate_with(
+        &self,
+        linkage: &Linkage,
+        tilts: &Tilts,
+        axle: Option<&StubAxle>,
+        scratch: &mut Scratch,
+        answers: &mut [Answer],
+    ) {
         assert_eq!(answers.len(), self.asks.len(), "one answer per ask");
         let mut candidate = Candidate::built(linkage, &self.inner, tilts);
         // Joints that err are no mirror images, whatever the hardpoints are.
         candidate.symmetric &= *tilts == Tilts::default();
+        candidate.axle = axle.or(candidate.axle);
         self.sweep(&candidate, scratch);
         for (planned, answer) in self.asks.iter().zip(answers) {
             let view = View {
@@ -90,6 +107,13 @@ impl Plan {
             scratch
                 .stops
                 .push(StopRow::sweep(candidate, straight, turn));
+        }
+        if self.loaded
+            && let Some(masses) = &self.inner.fittings.masses
+        {
+            scratch
+                .book
+                .fill(candidate, &self.inner.parts.cases, masses);
         }
         scratch.poses = scratch
             .lean
@@ -180,7 +204,7 @@ impl<'v> View<'v, '_> {
     pub fn each(&self, mut show: impl FnMut(&Sample, &Sample)) {
         let zero = &self.candidate.zero;
         match self.planned.ask.over {
-            Over::Design | Over::Steer(_) => show(zero, zero),
+            Over::Design | Over::Steer(_) | Over::Cases => show(zero, zero),
             Over::Reach => {
                 let map = &self.scratch.map;
                 for corner in &map.corners {
@@ -195,6 +219,11 @@ impl<'v> View<'v, '_> {
                 }
             }
         }
+    }
+
+    /// The load cases, solved.
+    pub fn book(&self) -> &'v Book {
+        &self.scratch.book
     }
 
     /// Samples over reach with their weights.
@@ -231,7 +260,7 @@ impl<'v> View<'v, '_> {
     /// The missing share of what the ask runs over, from the sweeps.
     pub fn shortfall(&self) -> f64 {
         let share = match self.planned.ask.over {
-            Over::Design | Over::Steer(_) => 0.0,
+            Over::Design | Over::Steer(_) | Over::Cases => 0.0,
             Over::Reach => self.scratch.map.shortfall,
             Over::Lean(_) | Over::Travel(_) => {
                 let (grid, halves, picks) = self.grid();

@@ -1,6 +1,8 @@
 //! The orchard hauler and small changes of it.
 #![allow(dead_code)]
 
+pub mod parts;
+
 use kinematics::{Axis, Corner, Coupling, Layout, Linkage, Machine, Side, V3, Wheel, Wishbone};
 use leanwright_mechanics::{Answer, Ask, Fittings, Masses, Over, Plan, Quantity, Settings};
 
@@ -81,6 +83,7 @@ pub fn settings() -> Settings {
             masses: Some(masses()),
             ..Fittings::default()
         },
+        parts: parts::parts(),
         ..Settings::default()
     }
 }

@@ -1,0 +1,290 @@
+//! Wire types of what carries load: load cases, materials, stub axle, rods, joint ratings,
+//! states of loading. The embedded files of load cases and materials have the same form.
+
+use crate::vehicle::Point;
+use serde::{Deserialize, Serialize};
+
+/// One load case.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct LoadCaseInput {
+    /// Name for people.
+    pub name: String,
+    /// Where its figures come from.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub source: String,
+    /// Upright, or leaned into the turn to the lean limit of reach.
+    #[serde(default)]
+    pub lean: LeanWord,
+    /// So many degrees into the turn instead.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub lean_deg: Option<f64>,
+    /// Straight, or at the steering stop.
+    #[serde(default)]
+    pub steer: SteerWord,
+    /// Sideways acceleration, g.
+    #[serde(default)]
+    pub sideways_g: f64,
+    /// Deceleration, g.
+    #[serde(default)]
+    pub braking_g: f64,
+    /// Which front wheels brake.
+    #[serde(default)]
+    pub braked: WheelsWord,
+    /// Friction that bounds the brake force of a wheel.
+    #[serde(default = "friction")]
+    pub friction: f64,
+    /// Which front wheels the factors belong to.
+    #[serde(default)]
+    pub struck: WheelsWord,
+    /// Vertical load of a struck wheel, times its riding load.
+    #[serde(default = "whole")]
+    pub vertical_factor: f64,
+    /// Force backwards through the centre of a struck wheel, times its riding load.
+    #[serde(default)]
+    pub rearward_factor: f64,
+    /// Force inwards at the contact of a struck wheel, times its riding load.
+    #[serde(default)]
+    pub inward_factor: f64,
+    /// The other end of each load cycle.
+    #[serde(default)]
+    pub cycle: CycleWord,
+    /// Cycles in the machine's life.
+    #[serde(default)]
+    pub cycles: f64,
+}
+
+fn friction() -> f64 {
+    0.9
+}
+
+fn whole() -> f64 {
+    1.0
+}
+
+/// Lean of a load case.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum LeanWord {
+    /// Upright.
+    #[default]
+    Upright,
+    /// To the lean limit of reach.
+    Limit,
+}
+
+/// Steering of a load case.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum SteerWord {
+    /// Straight.
+    #[default]
+    Straight,
+    /// At the steering stop.
+    Lock,
+}
+
+/// One or both front wheels.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum WheelsWord {
+    /// Both.
+    #[default]
+    Both,
+    /// Each alone.
+    One,
+}
+
+/// The other end of a load cycle.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum CycleWord {
+    /// The machine standing upright.
+    #[default]
+    Standing,
+    /// No load.
+    Unloaded,
+    /// The same case in a turn to the other side.
+    Opposite,
+}
+
+/// One material.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct MaterialInput {
+    /// Name by which parts ask for it.
+    pub name: String,
+    /// Where its figures come from.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub source: String,
+    /// Ultimate tensile strength, MPa.
+    pub ultimate_mpa: f64,
+    /// Yield strength, MPa.
+    pub yield_mpa: f64,
+    /// Modulus of elasticity, GPa.
+    pub elastic_gpa: f64,
+    /// Density, kg/m³.
+    pub density_kg_m3: f64,
+    /// Fatigue strength in fully reversed bending of a polished specimen, MPa.
+    pub fatigue_mpa: f64,
+    /// Cycles that it holds for.
+    pub fatigue_cycles: f64,
+    /// Smaller stresses do no damage at all.
+    #[serde(default)]
+    pub endures: bool,
+    /// Peterson's length of notch sensitivity, mm; absent: Neuber's fit for steels.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub notch_length_mm: Option<f64>,
+}
+
+/// The stub axle of each front wheel, from its root at the knuckle outwards.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct StubAxleInput {
+    /// Sections of one diameter each, from the root outwards.
+    pub sections: Vec<SectionInput>,
+    /// Diameter of the boss at the root, mm; by default 1.5 times the first section's.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub boss_diameter_mm: Option<f64>,
+    /// Middles of the inner and outer bearing, mm from the root.
+    pub bearings_mm: [f64; 2],
+    /// The wheel's middle plane, mm from the root.
+    pub wheel_mm: f64,
+    /// Name of its material.
+    pub material: String,
+    /// Surface.
+    #[serde(default)]
+    pub finish: FinishWord,
+    /// Percent of parts that are at least as strong: 50, 90, 95, 99, 99.9 or 99.99.
+    #[serde(default = "reliability")]
+    pub reliability_percent: f64,
+    /// Fatigue criterion of the quantity `stub_axle_safety`.
+    #[serde(default)]
+    pub criterion: CriterionWord,
+    /// Share of the brake's torque that twists the axle, 0 to 1.
+    #[serde(default)]
+    pub brake_torque_share: f64,
+    /// Factor of safety that the smallest diameters are found for.
+    #[serde(default = "least_safety")]
+    pub least_safety: f64,
+}
+
+fn reliability() -> f64 {
+    99.0
+}
+
+fn least_safety() -> f64 {
+    1.5
+}
+
+/// One length of a stub axle.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct SectionInput {
+    /// Length, mm.
+    pub length_mm: f64,
+    /// Diameter, mm.
+    pub diameter_mm: f64,
+    /// Fillet radius at the inner end, mm; 0 is a square shoulder.
+    #[serde(default)]
+    pub fillet_mm: f64,
+}
+
+/// Surface of a part.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum FinishWord {
+    /// Ground.
+    Ground,
+    /// Machined or cold-drawn.
+    #[default]
+    Machined,
+    /// Hot-rolled.
+    HotRolled,
+    /// As forged.
+    Forged,
+}
+
+/// Fatigue criterion.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum CriterionWord {
+    /// Goodman.
+    #[default]
+    Goodman,
+    /// Gerber.
+    Gerber,
+    /// ASME elliptic.
+    AsmeElliptic,
+    /// Soderberg.
+    Soderberg,
+}
+
+/// Section of the rods of the steering.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct RodsInput {
+    /// Outer diameter, mm.
+    pub outer_diameter_mm: f64,
+    /// Inner diameter, mm; 0 for a solid rod.
+    #[serde(default)]
+    pub inner_diameter_mm: f64,
+    /// Name of the material.
+    pub material: String,
+}
+
+/// Static load ratings of joints, N, from their data sheets.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields, default)]
+pub struct RatingsInput {
+    /// Lower ball joint.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub lower_ball_joint_n: Option<f64>,
+    /// Upper ball joint.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub upper_ball_joint_n: Option<f64>,
+    /// Rod ends.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub rod_end_n: Option<f64>,
+    /// Pivots of the wishbones.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub pivot_n: Option<f64>,
+}
+
+/// Another state of loading than `masses`.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct LoadingInput {
+    /// Name for people, such as `empty, rider alone`.
+    pub name: String,
+    /// Machine, rider and load, kg.
+    pub total_kg: f64,
+    /// Common centre of gravity, mm.
+    pub centre_of_gravity_mm: Point,
+}
+
+/// A file of load cases.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct LoadCaseFile {
+    /// Version of the form.
+    pub version: u32,
+    /// Name for people.
+    pub name: String,
+    /// Where its figures come from.
+    pub source: String,
+    /// The cases.
+    pub load_cases: Vec<LoadCaseInput>,
+}
+
+/// A file of materials.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct MaterialFile {
+    /// Version of the form.
+    pub version: u32,
+    /// Name for people.
+    pub name: String,
+    /// Where its figures come from.
+    pub source: String,
+    /// The materials.
+    pub materials: Vec<MaterialInput>,
+}

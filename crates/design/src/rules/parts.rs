@@ -1,0 +1,141 @@
+//! Rules of load cases, materials, stub axle, rods and states of loading.
+
+use super::{Rules, wheels};
+use crate::convert_parts::RELIABILITIES;
+use crate::fault::figure;
+use crate::nearest::suggestion;
+use crate::shipped::shipped_names;
+use crate::tables::parts::MOST;
+
+/// Checks them all.
+pub(super) fn check(rules: &mut Rules) {
+    materials(rules);
+    material_of(rules, "/stub_axle/material");
+    material_of(rules, "/rods/material");
+    sections(rules);
+    bearings(rules);
+    reliability(rules);
+    hollow(rules);
+    for i in 0..rules.count("/loadings", MOST) {
+        wheels::centre_of_gravity(rules, &format!("/loadings/{i}/centre_of_gravity_mm"));
+    }
+}
+
+fn own_names(rules: &Rules) -> Vec<String> {
+    let count = rules.count("/materials", MOST);
+    (0..count)
+        .filter_map(|i| rules.text(&format!("/materials/{i}/name")))
+        .map(String::from)
+        .collect()
+}
+
+fn materials(rules: &mut Rules) {
+    let names = own_names(rules);
+    for i in 0..rules.count("/materials", MOST) {
+        let at = |field: &str| format!("/materials/{i}/{field}");
+        let name = rules.text(&at("name")).map(String::from);
+        if name.is_some_and(|name| names.iter().filter(|n| **n == name).count() > 1) {
+            let message = "two materials have this name";
+            rules.fault(&at("name"), message, "each name once");
+        }
+        let strengths = rules
+            .number(&at("yield_mpa"))
+            .zip(rules.number(&at("ultimate_mpa")));
+        if let Some((_, ultimate)) = strengths.filter(|(proof, ultimate)| proof > ultimate) {
+            let message = "the yield strength is above the ultimate strength";
+            let allowed = format!("at most {} MPa", figure(ultimate));
+            rules.fault(&at("yield_mpa"), message, &allowed);
+        }
+        let fatigue = rules
+            .number(&at("fatigue_mpa"))
+            .zip(rules.number(&at("ultimate_mpa")));
+        if let Some((_, ultimate)) = fatigue.filter(|(fatigue, ultimate)| fatigue >= ultimate) {
+            let message = "the fatigue strength is not below the ultimate strength";
+            let allowed = format!("below {} MPa", figure(ultimate));
+            rules.fault(&at("fatigue_mpa"), message, &allowed);
+        }
+    }
+}
+
+fn material_of(rules: &mut Rules, at: &str) {
+    let Some(name) = rules.text(at).map(String::from) else {
+        return;
+    };
+    let own = own_names(rules);
+    let known: Vec<&str> = own
+        .iter()
+        .map(String::as_str)
+        .chain(shipped_names().map(|name| -> &str { name }))
+        .collect();
+    if known.contains(&name.as_str()) {
+        return;
+    }
+    let hint = suggestion(&name, known.iter().copied());
+    let message = format!("no material has this name{hint}");
+    let allowed = known
+        .iter()
+        .map(|k| format!("\"{k}\""))
+        .collect::<Vec<_>>()
+        .join(", ");
+    rules.fault(at, message, &allowed);
+}
+
+fn sections(rules: &mut Rules) {
+    for i in 0..rules.count("/stub_axle/sections", MOST) {
+        let at = |field: &str| format!("/stub_axle/sections/{i}/{field}");
+        let sizes = rules
+            .number(&at("fillet_mm"))
+            .zip(rules.number(&at("length_mm")));
+        if let Some((_, length)) = sizes.filter(|(fillet, length)| fillet > length) {
+            let message = "the fillet is longer than its section";
+            let allowed = format!("at most {} mm", figure(length));
+            rules.fault(&at("fillet_mm"), message, &allowed);
+        }
+    }
+}
+
+fn bearings(rules: &mut Rules) {
+    let count = rules.count("/stub_axle/sections", MOST);
+    let lengths: Option<Vec<f64>> = (0..count)
+        .map(|i| rules.number(&format!("/stub_axle/sections/{i}/length_mm")))
+        .collect();
+    let Some(length) = lengths.map(|all| all.iter().sum::<f64>()) else {
+        return;
+    };
+    let at = |i: usize| format!("/stub_axle/bearings_mm/{i}");
+    for (i, which) in ["inner", "outer"].into_iter().enumerate() {
+        let place = rules.number(&at(i));
+        if place.is_some_and(|place| place > length) {
+            let message = format!("the {which} bearing sits outside the axle");
+            let allowed = format!("from 0 to the axle's length of {} mm", figure(length));
+            rules.fault(&at(i), message, &allowed);
+        }
+    }
+    let places = rules.number(&at(0)).zip(rules.number(&at(1)));
+    if places.is_some_and(|(inner, outer)| outer - inner < 1.0 && outer >= inner) {
+        let message = "both bearings sit in one place, so that they hold no couple";
+        rules.fault(&at(1), message, "at least 1 mm outside the inner bearing");
+    }
+}
+
+fn reliability(rules: &mut Rules) {
+    let at = "/stub_axle/reliability_percent";
+    if rules
+        .number(at)
+        .is_some_and(|percent| !RELIABILITIES.contains(&percent))
+    {
+        let message = "there is no published factor for this reliability";
+        rules.fault(at, message, "50, 90, 95, 99, 99.9 or 99.99");
+    }
+}
+
+fn hollow(rules: &mut Rules) {
+    let sizes = rules
+        .number("/rods/inner_diameter_mm")
+        .zip(rules.number("/rods/outer_diameter_mm"));
+    if let Some((_, outer)) = sizes.filter(|(inner, outer)| inner >= outer) {
+        let message = "the inner diameter of the rods is not below the outer one";
+        let allowed = format!("below {} mm", figure(outer));
+        rules.fault("/rods/inner_diameter_mm", message, &allowed);
+    }
+}

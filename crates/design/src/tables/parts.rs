@@ -1,0 +1,302 @@
+//! The fields of load cases, materials, stub axle, rods, joint ratings and states of loading.
+
+use super::vehicle::MASS;
+use crate::shape::{
+    Across, Bounds, Field, Kind, Shape, above, closed, defaulted, needed, optional,
+};
+
+/// Most load cases, sections, own materials and states of loading.
+pub(crate) const MOST: usize = 32;
+
+const FACTOR: Kind = Kind::Number(closed(0.0, 20.0, ""));
+const G: Kind = Kind::Number(closed(0.0, 5.0, "g"));
+const SIZE: Bounds = above(0.0, 500.0, "mm");
+const PLACE: Kind = Kind::Number(closed(0.0, 1000.0, "mm"));
+const STRENGTH: Kind = Kind::Number(above(0.0, 5000.0, "MPa"));
+const RATING: Kind = Kind::Number(closed(100.0, 1e6, "N"));
+const WHEELS: Kind = Kind::Choice(&["both", "one"]);
+const SOURCE: Field = defaulted(
+    "source",
+    Kind::Text(500),
+    "\"\"",
+    "where the figures come from",
+);
+
+static ONE_CASE: Kind = Kind::Object(&LOAD_CASE);
+static ONE_MATERIAL: Kind = Kind::Object(&MATERIAL);
+static ONE_LOADING: Kind = Kind::Object(&LOADING);
+
+/// The vehicle's fields of all these.
+pub(super) const LOAD_CASES: Field = defaulted(
+    "load_cases",
+    Kind::List(&ONE_CASE, 0, MOST),
+    "[]",
+    "load cases instead of the shipped (invented) ones",
+);
+pub(super) const MATERIALS: Field = defaulted(
+    "materials",
+    Kind::List(&ONE_MATERIAL, 0, MOST),
+    "[]",
+    "materials beside the shipped ones",
+);
+pub(super) const STUB_AXLE: Field = optional(
+    "stub_axle",
+    Kind::Object(&AXLE),
+    "the stub axle of each front wheel, from its root at the knuckle outwards",
+);
+pub(super) const RODS: Field = optional(
+    "rods",
+    Kind::Object(&ROD),
+    "section of the rods of the steering",
+);
+pub(super) const JOINT_RATINGS: Field = defaulted(
+    "joint_ratings",
+    Kind::Object(&RATINGS),
+    "{}",
+    "static load ratings of the joints, N, from their data sheets",
+);
+pub(super) const LOADINGS: Field = defaulted(
+    "loadings",
+    Kind::List(&ONE_LOADING, 0, MOST),
+    "[]",
+    "other states of loading beside masses, for standing, parking and braking",
+);
+pub(super) const PARKING_SLOPE: Field = defaulted(
+    "parking_slope_deg",
+    Kind::Number(closed(0.0, 30.0, "degrees")),
+    "10",
+    "slope of the ground that the machine is parked on, degrees",
+);
+
+static LOAD_CASE: Shape = Shape {
+    title: "a load case",
+    fields: &[
+        needed("name", Kind::Text(100), "a name for people"),
+        SOURCE,
+        defaulted(
+            "lean",
+            Kind::Choice(&["upright", "limit"]),
+            "\"upright\"",
+            "upright, or leaned into the turn to the lean limit of reach",
+        ),
+        optional(
+            "lean_deg",
+            Kind::Number(closed(0.0, 60.0, "degrees")),
+            "so many degrees into the turn instead",
+        ),
+        defaulted(
+            "steer",
+            Kind::Choice(&["straight", "lock"]),
+            "\"straight\"",
+            "straight, or at the steering stop",
+        ),
+        defaulted(
+            "sideways_g",
+            G,
+            "0",
+            "sideways acceleration of the turn, g; never beyond that at which a wheel lifts",
+        ),
+        defaulted(
+            "braking_g",
+            G,
+            "0",
+            "deceleration, g; never beyond friction or that at which a wheel lifts",
+        ),
+        defaulted("braked", WHEELS, "\"both\"", "which front wheels brake"),
+        defaulted(
+            "friction",
+            Kind::Number(above(0.0, 3.0, "")),
+            "0.9",
+            "friction that bounds the brake force of a wheel",
+        ),
+        defaulted(
+            "struck",
+            WHEELS,
+            "\"both\"",
+            "which front wheels the factors belong to; one: each in turn",
+        ),
+        defaulted(
+            "vertical_factor",
+            FACTOR,
+            "1",
+            "vertical load of a struck wheel, times its riding load",
+        ),
+        defaulted(
+            "rearward_factor",
+            FACTOR,
+            "0",
+            "force backwards through the centre of a struck wheel, times its riding load",
+        ),
+        defaulted(
+            "inward_factor",
+            FACTOR,
+            "0",
+            "force inwards at the contact of a struck wheel, times its riding load",
+        ),
+        defaulted(
+            "cycle",
+            Kind::Choice(&["standing", "unloaded", "opposite"]),
+            "\"standing\"",
+            "the other end of each load cycle: standing upright, unloaded, or the opposite turn",
+        ),
+        defaulted(
+            "cycles",
+            Kind::Number(closed(0.0, 1e12, "")),
+            "0",
+            "cycles in the machine's life, for Miner's sum",
+        ),
+    ],
+};
+
+static MATERIAL: Shape = Shape {
+    title: "a material",
+    fields: &[
+        needed("name", Kind::Text(100), "name by which parts ask for it"),
+        SOURCE,
+        needed("ultimate_mpa", STRENGTH, "ultimate tensile strength, MPa"),
+        needed("yield_mpa", STRENGTH, "yield strength, MPa"),
+        needed(
+            "elastic_gpa",
+            Kind::Number(closed(1.0, 1000.0, "GPa")),
+            "modulus of elasticity, GPa",
+        ),
+        needed(
+            "density_kg_m3",
+            Kind::Number(closed(100.0, 25_000.0, "kg/m³")),
+            "density, kg/m³",
+        ),
+        needed(
+            "fatigue_mpa",
+            STRENGTH,
+            "fatigue strength of a polished specimen in fully reversed bending, MPa",
+        ),
+        needed(
+            "fatigue_cycles",
+            Kind::Number(closed(1e4, 1e10, "")),
+            "cycles that it holds for",
+        ),
+        defaulted(
+            "endures",
+            Kind::Flag,
+            "false",
+            "true: smaller stresses do no damage at all",
+        ),
+        optional(
+            "notch_length_mm",
+            Kind::Number(above(0.0, 10.0, "mm")),
+            "Peterson's length of notch sensitivity, mm; absent: Neuber's fit for steels",
+        ),
+    ],
+};
+
+static AXLE: Shape = Shape {
+    title: "the stub axle",
+    fields: &[
+        needed(
+            "sections",
+            Kind::List(&Kind::Object(&SECTION), 1, MOST),
+            "lengths of one diameter each, from the root outwards",
+        ),
+        optional(
+            "boss_diameter_mm",
+            Kind::Number(SIZE),
+            "diameter of the boss at the root, mm; by default 1.5 times the first section's",
+        ),
+        needed(
+            "bearings_mm",
+            Kind::Range(closed(0.0, 1000.0, "mm")),
+            "middles of the inner and outer bearing, mm from the root",
+        ),
+        needed(
+            "wheel_mm",
+            PLACE,
+            "the wheel's middle plane, mm from the root",
+        ),
+        needed("material", Kind::Text(100), "name of its material"),
+        defaulted(
+            "finish",
+            Kind::Choice(&["ground", "machined", "hot_rolled", "forged"]),
+            "\"machined\"",
+            "surface",
+        ),
+        defaulted(
+            "reliability_percent",
+            Kind::Number(closed(50.0, 99.99, "%")),
+            "99",
+            "percent of parts that are at least as strong: 50, 90, 95, 99, 99.9 or 99.99",
+        ),
+        defaulted(
+            "criterion",
+            Kind::Choice(&["goodman", "gerber", "asme_elliptic", "soderberg"]),
+            "\"goodman\"",
+            "fatigue criterion of stub_axle_safety",
+        ),
+        defaulted(
+            "brake_torque_share",
+            Kind::Number(closed(0.0, 1.0, "")),
+            "0",
+            "share of the brake's torque that twists the axle",
+        ),
+        defaulted(
+            "least_safety",
+            Kind::Number(closed(1.0, 20.0, "")),
+            "1.5",
+            "factor of safety that the smallest diameters are found for; the default is invented",
+        ),
+    ],
+};
+
+static SECTION: Shape = Shape {
+    title: "a section of the stub axle",
+    fields: &[
+        needed("length_mm", Kind::Number(SIZE), "length, mm"),
+        needed("diameter_mm", Kind::Number(SIZE), "diameter, mm"),
+        defaulted(
+            "fillet_mm",
+            Kind::Number(closed(0.0, 50.0, "mm")),
+            "0",
+            "fillet radius at the inner end, mm; 0 is a square shoulder",
+        ),
+    ],
+};
+
+static ROD: Shape = Shape {
+    title: "the rods",
+    fields: &[
+        needed(
+            "outer_diameter_mm",
+            Kind::Number(SIZE),
+            "outer diameter, mm",
+        ),
+        defaulted(
+            "inner_diameter_mm",
+            Kind::Number(closed(0.0, 500.0, "mm")),
+            "0",
+            "inner diameter, mm; 0 for a solid rod",
+        ),
+        needed("material", Kind::Text(100), "name of the material"),
+    ],
+};
+
+static RATINGS: Shape = Shape {
+    title: "the joint ratings",
+    fields: &[
+        optional("lower_ball_joint_n", RATING, "lower ball joint, N"),
+        optional("upper_ball_joint_n", RATING, "upper ball joint, N"),
+        optional("rod_end_n", RATING, "rod ends, N"),
+        optional("pivot_n", RATING, "each pivot of a wishbone, N"),
+    ],
+};
+
+static LOADING: Shape = Shape {
+    title: "a state of loading",
+    fields: &[
+        needed("name", Kind::Text(100), "a name for people"),
+        needed("total_kg", MASS, "machine, rider and load, kg"),
+        needed(
+            "centre_of_gravity_mm",
+            Kind::Point(Across::Any),
+            "common centre of gravity, mm",
+        ),
+    ],
+};

@@ -1,0 +1,69 @@
+//! Parts that carry load, and what loads them.
+
+use crate::loads::LoadCase;
+use crate::strength::{StubAxle, Tube};
+use crate::{Masses, Needs};
+
+/// Load cases and the parts that they load.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Parts {
+    /// The load cases.
+    pub cases: Vec<LoadCase>,
+    /// What the joints may carry.
+    pub ratings: Ratings,
+    /// Section and material of the rods.
+    pub rod: Option<Tube>,
+    /// The stub axle of each front wheel.
+    pub stub_axle: Option<StubAxle>,
+    /// Other states of loading beside [`crate::Fittings::masses`]: empty, one passenger, …
+    pub states: Vec<Masses>,
+    /// Slope of the parking ground, degrees.
+    pub slope_deg: f64,
+}
+
+impl Parts {
+    /// What a quantity needs besides masses is there.
+    pub fn give(&self, needs: Needs) -> bool {
+        match needs {
+            Needs::Nothing | Needs::Masses => true,
+            Needs::Ratings => self.ratings.any(),
+            Needs::Rod => self.rod.is_some(),
+            Needs::StubAxle => self.stub_axle.is_some(),
+        }
+    }
+}
+
+impl Default for Parts {
+    fn default() -> Self {
+        Parts {
+            cases: Vec::new(),
+            ratings: Ratings::default(),
+            rod: None,
+            stub_axle: None,
+            states: Vec::new(),
+            slope_deg: 10.0,
+        }
+    }
+}
+
+/// Static load ratings of the joints from their data sheets, N.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Ratings {
+    /// Lower ball joint.
+    pub lower_ball: Option<f64>,
+    /// Upper ball joint.
+    pub upper_ball: Option<f64>,
+    /// Rod ends.
+    pub rod_end: Option<f64>,
+    /// Each pivot of a wishbone.
+    pub pivot: Option<f64>,
+}
+
+impl Ratings {
+    /// A rating is given.
+    pub fn any(&self) -> bool {
+        [self.lower_ball, self.upper_ball, self.rod_end, self.pivot]
+            .iter()
+            .any(Option::is_some)
+    }
+}

@@ -1,0 +1,114 @@
+//! Invented load cases and parts for the hauler.
+
+use leanwright_mechanics::{
+    Braked, CaseLean, Criterion, Cycle, Finish, LoadCase, Masses, Material, Notch, Parts, Ratings,
+    Reliability, Section, Struck, StubAxle, Tube,
+};
+
+/// Standing still, upright and straight.
+pub fn standing() -> LoadCase {
+    LoadCase {
+        lean: CaseLean::Upright,
+        lock: false,
+        sideways_g: 0.0,
+        braking_g: 0.0,
+        braked: Braked::Both,
+        friction: 0.9,
+        struck: Struck::One,
+        vertical_factor: 1.0,
+        rearward_factor: 0.0,
+        inward_factor: 0.0,
+        cycle: Cycle::Standing,
+        cycles: 1e5,
+    }
+}
+
+pub fn bump() -> LoadCase {
+    LoadCase {
+        vertical_factor: 3.0,
+        rearward_factor: 0.5,
+        ..standing()
+    }
+}
+
+pub fn corner() -> LoadCase {
+    LoadCase {
+        lean: CaseLean::Limit,
+        sideways_g: 0.6,
+        cycle: Cycle::Opposite,
+        ..standing()
+    }
+}
+
+pub fn braking() -> LoadCase {
+    LoadCase {
+        braking_g: 0.6,
+        braked: Braked::One,
+        ..standing()
+    }
+}
+
+pub fn pothole() -> LoadCase {
+    LoadCase {
+        lock: true,
+        vertical_factor: 2.5,
+        inward_factor: 0.4,
+        cycle: Cycle::Unloaded,
+        ..standing()
+    }
+}
+
+pub fn aluminium() -> Material {
+    Material {
+        ultimate_mpa: 310.0,
+        yield_mpa: 276.0,
+        elastic_mpa: 68_900.0,
+        density_kg_m3: 2700.0,
+        fatigue_mpa: 96.5,
+        fatigue_cycles: 5e8,
+        endures: false,
+        notch: Notch::Peterson(0.51),
+    }
+}
+
+pub fn axle() -> StubAxle {
+    let section = |length, diameter, fillet| Section {
+        length,
+        diameter,
+        fillet,
+    };
+    StubAxle {
+        sections: vec![section(35.0, 20.0, 1.5), section(30.0, 17.0, 0.8)],
+        boss: 32.0,
+        bearings: [14.0, 54.0],
+        wheel: 40.0,
+        material: aluminium(),
+        finish: Finish::Machined,
+        reliability: Reliability::NinetyNine,
+        criterion: Criterion::Goodman,
+        torque_share: 0.0,
+    }
+}
+
+pub fn parts() -> Parts {
+    Parts {
+        cases: vec![standing(), bump(), corner(), braking(), pothole()],
+        ratings: Ratings {
+            lower_ball: Some(9000.0),
+            upper_ball: Some(9000.0),
+            rod_end: Some(12_000.0),
+            pivot: Some(8000.0),
+        },
+        rod: Some(Tube {
+            outer: 14.0,
+            inner: 10.0,
+            material: aluminium(),
+        }),
+        stub_axle: Some(axle()),
+        states: vec![Masses {
+            total_kg: 40.0,
+            centre_of_gravity: kinematics::V3::new(-520.0, 0.0, 380.0),
+        }],
+        slope_deg: 10.0,
+    }
+}
