@@ -67,7 +67,7 @@ pub use compiled::{Compiled, Scratch};
 pub use convert::{machine, settings};
 pub use fault::Fault;
 pub use job::*;
-pub use notes::{CAUTIONS, NOTES};
+pub use notes::{CAUTIONS, NOTES, STUDY_NOTES};
 pub use parse::{parse_job, parse_vehicle};
 pub use parts::*;
 pub use pose::pose;

@@ -10,6 +10,16 @@ pub const NOTES: [&str; 6] = [
     "Clearances between parts, strength and wear are not looked at here.",
 ];
 
+/// What a tolerance study leaves out besides.
+pub const STUDY_NOTES: [&str; 4] = [
+    "Errors are independent of one another; a frame that came off its jig twisted errs in many \
+     points together.",
+    "Radii of wheels and tyres are as drawn, and so is the angle between a stub axle and its \
+     knuckle before the toe is set.",
+    "Rods are set to the toe of the drawing upright, crank straight, the machine on its wheels.",
+    "Percentiles of so few machines have an error of their own, which p95_between states.",
+];
+
 /// What a reader must keep in mind before building or riding by these numbers.
 pub const CAUTIONS: [&str; 4] = [
     "Geometry alone does not make a machine safe: strength, stability and braking need their own \

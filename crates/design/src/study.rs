@@ -29,6 +29,10 @@ pub struct Study {
     pub errors: u32,
     /// The job's goals, then its requirements, then every other quantity over its usual poses.
     pub quantities: Vec<QuantityStudy>,
+    /// What the model leaves out.
+    pub notes: Vec<String>,
+    /// What a reader must keep in mind before building or riding by these numbers.
+    pub cautions: Vec<String>,
 }
 
 /// What the errors make of one quantity.

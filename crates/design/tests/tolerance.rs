@@ -130,8 +130,7 @@ const ASKED: [Quantity; 8] = [
 
 /// Ten times as many machines by other random numbers and another way to set the toe: their 95th
 /// and 50th percentiles lie within what the study states, for low-discrepancy and for random
-/// samples. Differences of lean steer at 12° scatter by some tenths of a degree at σ = 0.5 mm on the
-/// hauler (own figure, about 0.3°).
+/// samples.
 #[test]
 fn percentiles_are_those_of_brute_force() {
     let job = parse_job(&plain(&[]).to_string()).expect("sound");
@@ -171,12 +170,18 @@ fn percentiles_are_those_of_brute_force() {
                 "{row:?}"
             );
         }
-        let scatter = row(&study, "lean_steer_difference_deg").deviation;
-        assert!(
-            scatter.is_some_and(|s| (0.1..0.4).contains(&s)),
-            "{scatter:?}"
-        );
     }
+}
+
+/// Own figure of an earlier model of the same machine: at σ = 0.5 mm the difference of lean steer at
+/// 12° scatters by about 0.3°.
+#[test]
+fn lean_steer_at_12_degrees_scatters_by_a_third_of_a_degree() {
+    let goals = json!([{"minimise": "lean_steer_difference_deg", "over": {"lean_deg": [12, 12]}}]);
+    let many = json!({"samples": 1024});
+    let study = compiled(&plain(&[("/goals", goals), ("/tolerance", many)])).study(&[0.0; 6]);
+    let scatter = study.quantities[0].deviation.expect("a spread");
+    assert!((scatter - 0.3).abs() < 0.05, "{scatter}");
 }
 
 /// Derived: the track is the difference of two independent coordinates, so it scatters by σ√2;

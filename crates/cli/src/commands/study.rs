@@ -76,7 +76,7 @@ fn text(study: &Study) -> String {
     let jigs = study.quantities.iter();
     let lines = jigs.filter_map(|row| row.jig.as_ref().map(|j| jig(row, j)));
     parts.push(lines.collect::<Vec<_>>().join("\n"));
-    parts.extend([design::NOTES.join("\n"), design::CAUTIONS.join("\n")]);
+    parts.extend([study.notes.join("\n"), study.cautions.join("\n")]);
     parts.retain(|part| !part.is_empty());
     parts.join("\n\n")
 }

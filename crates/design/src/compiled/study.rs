@@ -8,6 +8,7 @@ use super::robust::{SHARE, counts, worse};
 use super::slopes::Row;
 use crate::answer::Role;
 use crate::convert::over_wire;
+use crate::notes::{CAUTIONS, NOTES, STUDY_NOTES};
 use crate::study::{Cause, Jig, QuantityStudy, Study, WorseValues};
 use crate::tolerance::Tolerance;
 use kinematics::{DesignFault, Linkage};
@@ -41,6 +42,12 @@ impl Compiled {
             unassembled: 0,
             errors: errors.spots().len() as u32,
             quantities: Vec::new(),
+            notes: NOTES
+                .iter()
+                .chain(&STUDY_NOTES)
+                .map(|n| (*n).to_owned())
+                .collect(),
+            cautions: CAUTIONS.map(String::from).to_vec(),
         };
         let rows = self.rows();
         let asks: Vec<Ask> = rows.iter().map(|row| row.of).collect();
