@@ -15,7 +15,8 @@ fn vector(job: &Compiled, k: u32) -> Vec<f64> {
     let freedoms = job.job().freedoms.iter().enumerate();
     let spread = freedoms.map(|(i, f)| {
         let part = (f64::from(k) * (i as f64 + 2.0).sqrt()) % 1.0;
-        f.offset_from_mm + part * (f.offset_to_mm - f.offset_from_mm)
+        let [from, to] = f.offsets_mm(&job.job().vehicle);
+        from + part * (to - from)
     });
     job.round(&spread.collect::<Vec<_>>())
 }

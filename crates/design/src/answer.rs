@@ -23,6 +23,9 @@ pub struct Candidate {
     pub holds: Vec<HoldValue>,
     /// The points that differ from the submitted vehicle.
     pub hardpoints: Vec<Hardpoint>,
+    /// The sizes chosen from lists, in the order of their freedoms.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub sizes: Vec<Size>,
     /// Lengths of the tie rods between their ends, mm: what sets the toe in the design pose.
     pub rod_lengths: RodLengths,
     /// The whole machine as a vehicle file.
@@ -145,6 +148,17 @@ pub enum JointName {
     UpperFrontPivot,
     /// Rear pivot of the upper wishbone, or its leg.
     UpperRearPivot,
+}
+
+/// A size chosen from a list.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, utoipa::ToSchema)]
+pub struct Size {
+    /// Path of the size in the vehicle file.
+    pub parameter: String,
+    /// As submitted, mm.
+    pub submitted_mm: f64,
+    /// As chosen, mm.
+    pub chosen_mm: f64,
 }
 
 /// What a hold came to.

@@ -39,6 +39,13 @@ impl<'a> Walk<'a> {
             Kind::List(of, shortest, longest) => self.list(value, of, *shortest, *longest),
             Kind::Object(shape) => self.object(value, shape, None),
             Kind::Variants(tag, shapes) => self.variants(value, tag, shapes),
+            Kind::Either(field, with, without) => {
+                let chosen = match value.get(field) {
+                    Some(_) => with,
+                    None => without,
+                };
+                self.object(value, chosen, None);
+            }
             Kind::Quantity(names) => self.quantity(value, *names),
             Kind::Path => self.path(value),
         }

@@ -19,14 +19,15 @@ pub(crate) use candidate::rod_lengths;
 pub(crate) use readings::reading;
 
 use crate::answer::{Finding, GoalInfo};
-use crate::convert;
 use crate::fault::Fault;
-use crate::job::Job;
+use crate::job::{Freedom, Job};
+use crate::vehicle::Vehicle;
+use crate::{convert, convert_parts, parameter};
 use asks::Asked;
 use errors::Errors;
 use holds::Holds;
 use kinematics::{DesignFault, Failure, Linkage, Machine};
-use mechanics::{Answer, Plan};
+use mechanics::{Answer, Plan, StubAxle};
 use moves::Move;
 use robust::Robust;
 use search::{Evaluation, Problem, Variable};
@@ -84,7 +85,7 @@ impl Compiled {
         let variables: Vec<Variable> = job
             .freedoms
             .iter()
-            .map(|f| moves::variable(f, job.grid_mm))
+            .map(|f| moves::variable(job, f))
             .collect();
         let robust = Robust::new(&asked, &settings).map_err(|why| asks::refused(&why))?;
         let violations = asked.violations() + usize::from(robust.is_some());
@@ -173,19 +174,19 @@ impl Compiled {
     fn judge(&self, linkage: &Linkage, scratch: &Scratch) -> Evaluation {
         let mut evaluation = self.asked.judge(&scratch.answers);
         if let Some(robust) = &self.robust {
-            robust.amend(&self.asked, &self.errors, linkage, &mut evaluation);
+            let drawn = (linkage, scratch.plan.axle());
+            robust.amend(&self.asked, &self.errors, drawn, &mut evaluation);
         }
         evaluation
     }
 
     /// The nearest vector on the workshop's grid inside the ranges; clamped only, without a grid.
     pub fn round(&self, vector: &[f64]) -> Vec<f64> {
-        let grid = self.job.grid_mm;
         self.job
             .freedoms
             .iter()
             .zip(vector)
-            .map(|(f, x)| moves::round(f, grid, *x))
+            .map(|(f, x)| moves::round(&self.job, f, *x))
             .collect()
     }
 
@@ -205,6 +206,34 @@ impl Compiled {
         Ok((machine, offsets))
     }
 
+    /// The stub axle of a vector; nothing where the job chooses none of its sizes.
+    fn axle(&self, vector: &[f64]) -> Option<StubAxle> {
+        let chosen = |f: &Freedom| matches!(f, Freedom::Choice(_));
+        self.job.freedoms.iter().any(chosen).then(|| {
+            let mut vehicle = self.job.vehicle.clone();
+            self.choose(&mut vehicle, vector);
+            convert_parts::axle(&vehicle)
+        })?
+    }
+
+    /// The settings of a vector: those of the job with its stub axle.
+    fn settings_at(&self, vector: &[f64]) -> mechanics::Settings {
+        let mut settings = self.plan.settings().clone();
+        settings.parts.stub_axle = self.axle(vector).or(settings.parts.stub_axle);
+        settings
+    }
+
+    /// Writes the chosen sizes of a vector into a vehicle file.
+    fn choose(&self, vehicle: &mut Vehicle, vector: &[f64]) {
+        for (freedom, offset) in self.job.freedoms.iter().zip(vector) {
+            if let Freedom::Choice(choice) = freedom
+                && let Some(size) = parameter::get_mut(vehicle, &choice.parameter)
+            {
+                *size = moves::tidy(*size + offset);
+            }
+        }
+    }
+
     fn linkage(&self, vector: &[f64]) -> Result<Linkage, Apart> {
         let (machine, _) = self.machine(vector)?;
         Linkage::new(&machine).map_err(Apart::Design)
@@ -212,6 +241,7 @@ impl Compiled {
 
     fn answer(&self, vector: &[f64], scratch: &mut Scratch) -> Result<Linkage, Apart> {
         let (machine, _) = self.machine(vector)?;
+        scratch.plan.set_axle(self.axle(vector));
         self.answer_machine(&machine, scratch)
     }
 

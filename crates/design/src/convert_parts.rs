@@ -30,10 +30,7 @@ pub(crate) fn parts(vehicle: &Vehicle) -> Parts {
                 material: known(&rods.material)?,
             })
         }),
-        stub_axle: vehicle
-            .stub_axle
-            .as_ref()
-            .and_then(|axle| Some(stub_axle(axle, known(&axle.material)?))),
+        stub_axle: axle(vehicle),
         states: vehicle
             .loadings
             .iter()
@@ -44,6 +41,13 @@ pub(crate) fn parts(vehicle: &Vehicle) -> Parts {
             .collect(),
         slope_deg: vehicle.parking_slope_deg,
     }
+}
+
+/// The stub axle of a checked vehicle.
+pub(crate) fn axle(vehicle: &Vehicle) -> Option<StubAxle> {
+    let given = vehicle.stub_axle.as_ref()?;
+    let known = shipped::material(vehicle, &given.material).map(material);
+    Some(stub_axle(given, known?))
 }
 
 fn load_case(case: &LoadCaseInput) -> LoadCase {

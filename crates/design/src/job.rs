@@ -44,10 +44,44 @@ pub struct Job {
     pub search: Search,
 }
 
+/// What may differ from the submitted vehicle: a coordinate, or a size from a list.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(untagged)]
+pub enum Freedom {
+    /// A coordinate of a point.
+    Point(PointFreedom),
+    /// A size of a part.
+    Choice(ChoiceFreedom),
+}
+
+impl Freedom {
+    /// Smallest and largest offset from the submitted vehicle, mm.
+    pub fn offsets_mm(&self, vehicle: &Vehicle) -> [f64; 2] {
+        match self {
+            Freedom::Point(f) => [f.offset_from_mm, f.offset_to_mm],
+            Freedom::Choice(f) => {
+                let start = crate::parameter::get(vehicle, &f.parameter).unwrap_or(0.0);
+                let ends = [f64::min, f64::max];
+                ends.map(|end| f.choices.iter().copied().reduce(end).unwrap_or(start) - start)
+            }
+        }
+    }
+}
+
+/// A size that may be any of a list, such as the bores that bearings are made with.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct ChoiceFreedom {
+    /// Path of the size, such as `stub_axle.sections.0.diameter_mm`.
+    pub parameter: String,
+    /// The sizes, in the parameter's unit.
+    pub choices: Vec<f64>,
+}
+
 /// A coordinate that may move, as offsets from the submitted vehicle.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
-pub struct Freedom {
+pub struct PointFreedom {
     /// Path of a point of the vehicle, such as `steering.rod_outer_mm`; on a symmetric machine
     /// it means both sides. `right.` in front names a point given in the vehicle's `right`.
     pub point: String,

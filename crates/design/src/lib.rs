@@ -41,6 +41,7 @@ mod job;
 mod json;
 mod nearest;
 mod notes;
+mod parameter;
 mod parse;
 mod parts;
 mod paths;

@@ -1,13 +1,17 @@
 //! What every answer must say beside its numbers.
 
 /// What the model leaves out.
-pub const NOTES: [&str; 6] = [
+pub const NOTES: [&str; 8] = [
     "Rigid bodies without play: bushings, frame and rods do not give.",
     "Quasi-static: no forces of inertia, no tyre slip, no ride over bumps.",
     "Flat ground; tyres are undeformed tori that touch it in one point each.",
     "The tie rods are as long as the drawing says, so the static toe is that of the drawing.",
     "Angles of joints count from the drawn pose unless studs, sockets or bolts are given.",
-    "Clearances between parts, strength and wear are not looked at here.",
+    "Forces: statics of the whole machine per load case; the sideways force is shared by the \
+     front wheels in proportion to their loads. The shipped load cases are invented.",
+    "Stub axle: nominal beam stress with published notch factors; press fits, threads, corrosion \
+     and welds are left out. Rods: buckling as straight pin-ended columns.",
+    "Clearances between parts and wear are not looked at here.",
 ];
 
 /// What a tolerance study leaves out besides.
@@ -21,11 +25,14 @@ pub const STUDY_NOTES: [&str; 4] = [
 ];
 
 /// What a reader must keep in mind before building or riding by these numbers.
-pub const CAUTIONS: [&str; 4] = [
+pub const CAUTIONS: [&str; 5] = [
     "Geometry alone does not make a machine safe: strength, stability and braking need their own \
      proof by someone who answers for it, and tests with care, slowly, away from traffic.",
     "Steering and suspension parts are safety parts: welds, rod ends and ball joints carry the \
      rider. Use parts with a data sheet and keep to it.",
+    "Factors of safety, wheel loads and tipping limits are first figures from typical material \
+     values and chosen load cases: parts that carry a rider are designed, tested and signed for \
+     by someone licensed to do so where the law asks for it.",
     "Limits marked as common practice have no published source; a data sheet or a standard goes \
      before them.",
     "Local rules on width, brakes, lights and approval, and licensed practice where it is asked \

@@ -95,6 +95,9 @@ fn kind(kind: &Kind) -> Value {
                 .collect();
             json!({ "oneOf": all })
         }
+        Kind::Either(_, with, without) => {
+            json!({ "oneOf": [object(with, None), object(without, None)] })
+        }
         Kind::Quantity(names) => {
             json!({ "enum": names.all().map(|info| info.name).collect::<Vec<_>>() })
         }

@@ -25,10 +25,11 @@ pub struct Sensitivities {
 /// A freedom by the coordinate it moves.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, utoipa::ToSchema)]
 pub struct FreedomName {
-    /// Path of its point in the vehicle file.
+    /// Path of its point, or of its size, in the vehicle file.
     pub point: String,
-    /// Its axis.
-    pub axis: Axis,
+    /// Its axis; absent for a size.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub axis: Option<Axis>,
 }
 
 /// The slopes of one quantity.

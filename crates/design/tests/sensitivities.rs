@@ -5,8 +5,8 @@ mod common;
 
 use common::{changed, example_job};
 use leanwright_design::{
-    Assessment, Compiled, QuantitySlopes, Reach, Role, Sensitivities, Slope, assessment, parse_job,
-    parse_vehicle,
+    Assessment, Compiled, Freedom, QuantitySlopes, Reach, Role, Sensitivities, Slope, assessment,
+    parse_job, parse_vehicle,
 };
 use serde_json::{Value, json};
 
@@ -139,6 +139,9 @@ fn slopes_are_those_of_assessed_files() {
     const STEP: f64 = 0.04;
     let mut kinks = 0;
     for (i, freedom) in compiled.job().freedoms.iter().enumerate() {
+        let Freedom::Point(freedom) = freedom else {
+            panic!("this job moves points only");
+        };
         let mut points = vec![freedom.point.as_str()];
         points.extend(freedom.carries.iter().map(String::as_str));
         let at = |by: f64| without_scrub(&shifted(&vehicle, &points, freedom.axis as usize, by)).1;

@@ -3,7 +3,9 @@
 mod common;
 
 use common::{changed, example_job};
-use leanwright_design::{Assessment, LOAD_CASES, MATERIALS, Reach, assessment, parse_vehicle};
+use leanwright_design::{
+    Assessment, Compiled, LOAD_CASES, MATERIALS, Reach, assessment, parse_job, parse_vehicle,
+};
 use serde_json::{Value, json};
 
 /// A plain aluminium stub axle of one diameter with a square shoulder at its root, and load cases
@@ -115,4 +117,85 @@ fn the_ride_envelope_of_the_hauler() {
     near("lean_stop_speed_mps", speed);
     // Between both speeds the machine is a rigid three-wheeler.
     assert!(value(&found, "lift_speed_mps") > speed);
+}
+
+#[test]
+fn sizes_are_chosen_from_their_lists() {
+    let text = common::axle_job().to_string();
+    let job = parse_job(&text).unwrap_or_else(|f| panic!("{f:?}"));
+    let compiled = Compiled::new(&job).unwrap_or_else(|f| panic!("{f:?}"));
+    // The first section stands at 25 mm, the second at 20, the third at 15: offsets of the list.
+    let rounded = compiled.round(&[-4.0, 3.0, 0.4, 0.2, 0.3]);
+    assert_eq!(rounded, [-5.0, 5.0, 0.0, 0.0, 0.5]);
+    let candidate = compiled.candidate(&[-5.0, 5.0, 2.0, 0.0, 0.5]);
+    let sizes: Vec<f64> = candidate.sizes.iter().map(|s| s.chosen_mm).collect();
+    assert_eq!(sizes, [20.0, 25.0, 17.0]);
+    let axle = candidate.vehicle.stub_axle.as_ref().expect("it has one");
+    let written: Vec<f64> = axle.sections.iter().map(|s| s.diameter_mm).collect();
+    assert_eq!(written, sizes);
+    // One path: the candidate's own vehicle, assessed, says the same.
+    let assessed = assessment(&candidate.vehicle, &job.reach).expect("it is assessed");
+    for asked in candidate.goals.iter().chain(&candidate.requirements) {
+        let same = value(&assessed, &asked.quantity);
+        assert_eq!(asked.value, Some(same), "{}", asked.quantity);
+    }
+    // What the search sees is what the candidate shows, and an untouched vector is as submitted.
+    let seen = compiled.evaluate(&[-5.0, 5.0, 2.0, 0.0, 0.5], &mut compiled.scratch());
+    assert_eq!(Some(seen.goals[0]), candidate.goals[0].value);
+    assert_eq!(compiled.submitted().vehicle, job.vehicle);
+}
+
+#[test]
+fn faults_of_choices() {
+    let base = common::axle_job();
+    for (place, value, pointer, words) in [
+        (
+            "/freedoms/0/parameter",
+            json!("stub_axle.sections.7.diameter_mm"),
+            "/freedoms/0/parameter",
+            "stub_axle.sections.2",
+        ),
+        (
+            "/freedoms/0/parameter",
+            json!("stub_axle.sections.1.diameter_mm"),
+            "/freedoms/1/parameter",
+            "free already",
+        ),
+        (
+            "/freedoms/0/choices",
+            json!([]),
+            "/freedoms/0/choices",
+            "at least 1",
+        ),
+        (
+            "/freedoms/0/choices/1",
+            json!(15),
+            "/freedoms/0/choices/1",
+            "each size once",
+        ),
+        (
+            "/freedoms/0/choices/0",
+            json!(-15),
+            "/freedoms/0/choices/0",
+            "above 0",
+        ),
+        (
+            "/freedoms/0/axis",
+            json!("x"),
+            "/freedoms/0/axis",
+            "no field",
+        ),
+        (
+            "/vehicle/stub_axle",
+            json!(null),
+            "/freedoms/0/parameter",
+            "which it lacks",
+        ),
+    ] {
+        let faults = parse_job(&changed(&base, &[(place, value)]).to_string()).unwrap_err();
+        let said = |f: &leanwright_design::Fault| {
+            f.pointer == pointer && (f.message.contains(words) || f.allowed.contains(words))
+        };
+        assert!(faults.iter().any(said), "{place}: {faults:#?}");
+    }
 }

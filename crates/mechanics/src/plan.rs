@@ -10,7 +10,7 @@ use crate::reach::{Map, Row};
 use crate::settings::Inner;
 use crate::stop_rows::StopRow;
 use crate::sweep::{Half, Node};
-use crate::{Ask, Settings};
+use crate::{Ask, Settings, StubAxle};
 use kinematics::Side;
 
 pub use check::PlanFault;
@@ -76,10 +76,21 @@ pub struct Scratch {
     map: Map,
     stops: Vec<StopRow>,
     book: Book,
+    axle: Option<StubAxle>,
     poses: usize,
 }
 
 impl Scratch {
+    /// Evaluations with this scratch take another stub axle than that of the settings.
+    pub fn set_axle(&mut self, axle: Option<StubAxle>) {
+        self.axle = axle;
+    }
+
+    /// That stub axle.
+    pub fn axle(&self) -> Option<&StubAxle> {
+        self.axle.as_ref()
+    }
+
     /// Poses that stood in the sweeps of the last evaluation, of which answers were made.
     pub fn poses(&self) -> usize {
         self.poses
@@ -118,6 +129,7 @@ impl Plan {
             },
             stops: Vec::with_capacity(self.any.stops.len().max(self.mirrored.stops.len())),
             book: Book::with_room(self.inner.parts.cases.len()),
+            axle: None,
             poses: 0,
         }
     }

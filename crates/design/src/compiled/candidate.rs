@@ -4,9 +4,10 @@ use super::holds::{Hold, Offsets};
 use super::moves::{mirrored, tidy};
 use super::readings::reading;
 use super::{Compiled, Scratch};
-use crate::answer::{Candidate, Hardpoint, HoldValue, OnGrid, QuantityValue, RodLengths};
+use crate::answer::{Candidate, Hardpoint, HoldValue, OnGrid, QuantityValue, RodLengths, Size};
 use crate::convert::side_name;
-use crate::job::Axis;
+use crate::job::{Axis, Freedom};
+use crate::parameter;
 use crate::paths::{self, Path};
 use crate::vehicle::{Point, Vehicle};
 use kinematics::Machine;
@@ -43,6 +44,7 @@ impl Compiled {
         offsets: Offsets,
         scratch: &mut Scratch,
     ) -> Candidate {
+        scratch.plan.set_axle(self.axle(vector));
         let answered = self.answer_machine(&machine, scratch);
         let failure = answered.as_ref().err().map(|why| why.to_string());
         let met = |v: &f64| *v <= 0.0;
@@ -54,9 +56,10 @@ impl Compiled {
             .as_ref()
             .map(|linkage| self.judge(linkage, scratch));
         if let (Some(robust), Ok(linkage)) = (&self.robust, &answered) {
-            robust.read(&self.errors, linkage, &mut goals, &mut requirements);
+            let drawn = (linkage, scratch.plan.axle());
+            robust.read(&self.errors, drawn, &mut goals, &mut requirements);
         }
-        let vehicle = self.vehicle(&machine);
+        let vehicle = self.vehicle(&machine, vector);
         let holds = self.holds.list().iter().zip(offsets).enumerate();
         Candidate {
             vector: vector.to_vec(),
@@ -68,6 +71,7 @@ impl Compiled {
                 .map(|(i, (hold, x))| self.hold_value(i, hold, x, &machine))
                 .collect(),
             hardpoints: hardpoints(&self.job.vehicle, &vehicle),
+            sizes: self.sizes(&vehicle),
             rod_lengths: rod_lengths(&machine),
             vehicle,
         }
@@ -118,9 +122,23 @@ impl Compiled {
         }
     }
 
+    /// The sizes that the job chooses, in its order.
+    fn sizes(&self, vehicle: &Vehicle) -> Vec<Size> {
+        let one = |freedom: &Freedom| match freedom {
+            Freedom::Point(_) => None,
+            Freedom::Choice(choice) => Some(Size {
+                parameter: choice.parameter.clone(),
+                submitted_mm: parameter::get(&self.job.vehicle, &choice.parameter)?,
+                chosen_mm: parameter::get(vehicle, &choice.parameter)?,
+            }),
+        };
+        self.job.freedoms.iter().filter_map(one).collect()
+    }
+
     /// The vehicle file of a machine: every moved point that the file gives, written over.
-    fn vehicle(&self, machine: &Machine) -> Vehicle {
+    fn vehicle(&self, machine: &Machine, vector: &[f64]) -> Vehicle {
         let mut vehicle = self.job.vehicle.clone();
+        self.choose(&mut vehicle, vector);
         let moves = self
             .freedoms
             .iter()

@@ -4,6 +4,7 @@ use super::samples::Samples;
 use super::{Apart, Compiled};
 use crate::answer::{Finding, FindingKind};
 use crate::fault::Fault;
+use crate::job::Freedom;
 use mechanics::Answer;
 
 /// Values closer than this are the same: holds are solved to 1e-9.
@@ -180,15 +181,14 @@ fn idle(compiled: &Compiled, samples: &Samples, findings: &mut Vec<Finding>) {
     };
     for (i, ends) in samples.ends.iter().enumerate() {
         if ends.iter().all(|s| s.result.as_deref().is_ok_and(same)) {
-            let freedom = &compiled.job.freedoms[i];
+            let what = match &compiled.job.freedoms[i] {
+                Freedom::Point(f) => format!("moving {} along {}", f.point, f.axis.name()),
+                Freedom::Choice(f) => format!("choosing {}", f.parameter),
+            };
             findings.push(Finding {
                 pointer: format!("/freedoms/{i}"),
                 kind: FindingKind::FreedomIdle,
-                message: format!(
-                    "moving {} along {} changes nothing that is asked for",
-                    freedom.point,
-                    freedom.axis.name()
-                ),
+                message: format!("{what} changes nothing that is asked for"),
             });
         }
     }

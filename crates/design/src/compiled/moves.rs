@@ -1,7 +1,8 @@
 //! Freedoms and holds as writes to coordinates of the machine, and the workshop's grid.
 
 use crate::fault::Fault;
-use crate::job::{Axis, Freedom, Job};
+use crate::job::{Axis, Freedom, Job, PointFreedom};
+use crate::parameter;
 use crate::paths::{self, Path, Place};
 use crate::vehicle::Vehicle;
 use kinematics::Machine;
@@ -49,6 +50,15 @@ impl Move {
         }
     }
 
+    /// No coordinate at all: a size of a part, see [`Compiled::axle`](super::Compiled::axle).
+    fn nothing() -> Move {
+        Move {
+            paths: Vec::new(),
+            axis: Axis::X,
+            writes: Vec::new(),
+        }
+    }
+
     /// Adds an offset, mm.
     #[inline]
     pub(super) fn apply(&self, machine: &mut Machine, offset: f64) {
@@ -87,14 +97,15 @@ pub(super) fn tidy(x: f64) -> f64 {
 
 /// The moves of all freedoms.
 pub(super) fn freedoms(job: &Job) -> Result<Vec<Move>, Vec<Fault>> {
-    let one = |(i, f): (usize, &Freedom)| {
-        read(
+    let one = |(i, f): (usize, &Freedom)| match f {
+        Freedom::Choice(_) => Ok(Move::nothing()),
+        Freedom::Point(f) => read(
             &job.vehicle,
             &f.point,
             &f.carries,
             f.axis,
             &format!("/freedoms/{i}"),
-        )
+        ),
     };
     job.freedoms.iter().enumerate().map(one).collect()
 }
@@ -124,17 +135,31 @@ pub(super) fn read(
     Ok(Move::new(vehicle, paths, axis))
 }
 
-/// The search's variable of a freedom: offsets in mm. With a grid its values are the whole
-/// multiples of the grid inside the range.
-pub(super) fn variable(freedom: &Freedom, grid: Option<f64>) -> Variable {
-    let (low, high) = ends(freedom, grid);
-    match grid {
-        Some(step) => Variable::Grid { low, high, step },
-        None => Variable::Real { low, high },
+/// The search's variable of a freedom: offsets in mm. With a grid the values of a coordinate are
+/// the whole multiples of the grid inside the range; a size has those of its list.
+pub(super) fn variable(job: &Job, freedom: &Freedom) -> Variable {
+    match freedom {
+        Freedom::Choice(_) => Variable::List(listed(job, freedom)),
+        Freedom::Point(point) => {
+            let (low, high) = ends(point, job.grid_mm);
+            match job.grid_mm {
+                Some(step) => Variable::Grid { low, high, step },
+                None => Variable::Real { low, high },
+            }
+        }
     }
 }
 
-fn ends(freedom: &Freedom, grid: Option<f64>) -> (f64, f64) {
+/// Offsets of a size's choices, mm; none for a coordinate.
+fn listed(job: &Job, freedom: &Freedom) -> Vec<f64> {
+    let Freedom::Choice(choice) = freedom else {
+        return Vec::new();
+    };
+    let start = parameter::get(&job.vehicle, &choice.parameter).unwrap_or(0.0);
+    choice.choices.iter().map(|c| tidy(c - start)).collect()
+}
+
+fn ends(freedom: &PointFreedom, grid: Option<f64>) -> (f64, f64) {
     let (from, to) = (freedom.offset_from_mm, freedom.offset_to_mm);
     match grid {
         Some(g) => (
@@ -145,11 +170,17 @@ fn ends(freedom: &Freedom, grid: Option<f64>) -> (f64, f64) {
     }
 }
 
-/// The nearest value of a freedom's variable.
-pub(super) fn round(freedom: &Freedom, grid: Option<f64>, x: f64) -> f64 {
-    let (low, high) = ends(freedom, grid);
+/// The nearest value of a freedom's variable; of two as near, the larger size.
+pub(super) fn round(job: &Job, freedom: &Freedom, x: f64) -> f64 {
+    let Freedom::Point(point) = freedom else {
+        let mut all = listed(job, freedom);
+        all.sort_by(f64::total_cmp);
+        let nearer = |a: &f64, b: &f64| (a - x).abs().total_cmp(&(b - x).abs());
+        return all.into_iter().rev().min_by(nearer).unwrap_or(0.0);
+    };
+    let (low, high) = ends(point, job.grid_mm);
     let inside = x.clamp(low, high);
-    match grid {
+    match job.grid_mm {
         Some(g) => tidy(libm::round(inside / g) * g).clamp(low, high),
         None => inside,
     }

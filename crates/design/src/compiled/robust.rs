@@ -6,7 +6,7 @@ use super::percentile::{Ranked, Worse};
 use crate::answer::{QuantityValue, Role};
 use crate::tolerance::At;
 use kinematics::Linkage;
-use mechanics::{Answer, Ask, Plan, PlanFault, Settings, settled_toe};
+use mechanics::{Answer, Ask, Plan, PlanFault, Settings, StubAxle, settled_toe};
 use search::Evaluation;
 
 /// The share of machines that a p95 wish is about.
@@ -89,17 +89,13 @@ impl Robust {
         &self,
         asked: &Asked,
         errors: &Errors,
-        linkage: &Linkage,
+        drawn: Drawn,
         evaluation: &mut Evaluation,
     ) {
         if evaluation.violations.iter().any(|v| *v > 0.0) {
             return evaluation.violations.push(UNBUILT);
         }
-        for (wish, found) in self
-            .wishes
-            .iter()
-            .zip(self.found(errors, linkage, |_| true))
-        {
+        for (wish, found) in self.wishes.iter().zip(self.found(errors, drawn, |_| true)) {
             let beyond = (found.missing - (1.0 - SHARE)).max(0.0);
             let poses = asked.limits.len() + wish.ask;
             let missed = beyond / SHORTFALL_TOLERANCE;
@@ -117,7 +113,7 @@ impl Robust {
     pub(super) fn read(
         &self,
         errors: &Errors,
-        linkage: &Linkage,
+        drawn: Drawn,
         goals: &mut [QuantityValue],
         requirements: &mut [QuantityValue],
     ) {
@@ -125,7 +121,7 @@ impl Robust {
             Of::Goal(g) => goals[g].shortfall <= 0.0,
             Of::Limit(l) => requirements[l].shortfall <= 0.0,
         };
-        let found = self.found(errors, linkage, whole);
+        let found = self.found(errors, drawn, whole);
         for (wish, found) in self.wishes.iter().zip(found) {
             let reading = match wish.of {
                 Of::Goal(g) => &mut goals[g],
@@ -143,12 +139,13 @@ impl Robust {
     fn found(
         &self,
         errors: &Errors,
-        linkage: &Linkage,
+        (linkage, axle): Drawn,
         whole: impl Fn(&Wish) -> bool,
     ) -> Vec<Found> {
         let count = errors.samples();
         let (machine, toe) = (linkage.machine(), settled_toe(linkage));
         let mut scratch = self.plan.scratch();
+        scratch.set_axle(axle.cloned());
         let mut answers = vec![Answer::default(); self.plan.asks().count()];
         let mut values = vec![Vec::with_capacity(count); self.wishes.len()];
         let whole: Vec<bool> = self.wishes.iter().map(whole).collect();
@@ -175,6 +172,9 @@ impl Robust {
         self.wishes.iter().zip(values).map(one).collect()
     }
 }
+
+/// The drawing that machines are built of, and its stub axle where the job chooses its sizes.
+pub(super) type Drawn<'a> = (&'a Linkage, Option<&'a StubAxle>);
 
 /// A machine as built has a value where it reaches all poses; where the drawing itself doesn't,
 /// the part that is reached counts.

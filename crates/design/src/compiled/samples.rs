@@ -55,7 +55,7 @@ pub(super) fn take(compiled: &Compiled) -> Samples {
     let first = look(&start);
     let ends = (0..freedoms.len())
         .map(|i| {
-            [freedoms[i].offset_from_mm, freedoms[i].offset_to_mm].map(|end| {
+            freedoms[i].offsets_mm(&compiled.job.vehicle).map(|end| {
                 let mut vector = start.clone();
                 vector[i] = end;
                 look(&vector)
@@ -69,7 +69,10 @@ pub(super) fn take(compiled: &Compiled) -> Samples {
             let vector: Vec<f64> = freedoms
                 .iter()
                 .zip(&alphas)
-                .map(|(f, a)| f.offset_from_mm + part(a) * (f.offset_to_mm - f.offset_from_mm))
+                .map(|(f, a)| {
+                    let [from, to] = f.offsets_mm(&compiled.job.vehicle);
+                    from + part(a) * (to - from)
+                })
                 .collect();
             look(&vector)
         })

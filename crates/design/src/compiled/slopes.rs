@@ -136,9 +136,15 @@ fn failed(found: Sensitivities, why: String) -> Sensitivities {
 }
 
 fn name(freedom: &Freedom) -> FreedomName {
-    FreedomName {
-        point: freedom.point.clone(),
-        axis: freedom.axis,
+    match freedom {
+        Freedom::Point(f) => FreedomName {
+            point: f.point.clone(),
+            axis: Some(f.axis),
+        },
+        Freedom::Choice(f) => FreedomName {
+            point: f.parameter.clone(),
+            axis: None,
+        },
     }
 }
 
@@ -152,6 +158,7 @@ struct Look<'a> {
 impl Look<'_> {
     fn at(&mut self, vector: &[f64]) -> Seen {
         let linkage = self.compiled.linkage(vector).map_err(|a| a.to_string())?;
+        self.scratch.set_axle(self.compiled.axle(vector));
         let mut answers = vec![Answer::default(); self.plan.asks().count()];
         self.plan
             .evaluate(&linkage, &mut self.scratch, &mut answers);
@@ -160,12 +167,13 @@ impl Look<'_> {
 
     /// The neighbours of a vector along one freedom, as far as its range goes.
     fn side(&mut self, vector: &[f64], i: usize, freedom: &Freedom, sign: f64) -> Side {
+        let [from, to] = freedom.offsets_mm(&self.compiled.job.vehicle);
         let mut near = |steps: f64| {
             let mut there = vector.to_vec();
             there[i] += sign * steps * STEP;
             let beyond = match sign > 0.0 {
-                true => there[i] > freedom.offset_to_mm,
-                false => there[i] < freedom.offset_from_mm,
+                true => there[i] > to,
+                false => there[i] < from,
             };
             match beyond {
                 true => Err("the range of this freedom ends here".to_owned()),

@@ -52,7 +52,7 @@ impl Compiled {
         let rows = self.rows();
         let asks: Vec<Ask> = rows.iter().map(|row| row.of).collect();
         let made = self.linkage(vector).map_err(|apart| apart.to_string());
-        let plan = Plan::new(&asks, self.plan.settings()).map_err(|why| why.to_string());
+        let plan = Plan::new(&asks, &self.settings_at(vector)).map_err(|why| why.to_string());
         match made.and_then(|linkage| Ok((linkage, plan?))) {
             Ok((linkage, plan)) => {
                 let workshop = Workshop::new(&errors, &linkage, plan);

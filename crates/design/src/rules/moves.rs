@@ -5,8 +5,11 @@ use super::wheels::OFF_GROUND;
 use crate::check::numbers;
 use crate::fault::figure;
 use crate::json::step;
+use crate::nearest::suggestion;
+use crate::parameter;
 use crate::paths::{Path, Place};
-use crate::tables::job::{MOST_FREEDOMS, MOST_HOLDS};
+use crate::tables::job::{MOST_CHOICES, MOST_FREEDOMS, MOST_HOLDS};
+use crate::tables::parts::MOST;
 use serde_json::Value;
 
 /// One freedom or hold, as far as it can be read.
@@ -27,6 +30,7 @@ pub(crate) fn check(rules: &mut Rules) {
     let holds = rules.count("/holds", MOST_HOLDS);
     let mut moves = Vec::new();
     for i in 0..freedoms {
+        choices(rules, i);
         ranges(rules, &format!("/freedoms/{i}"));
         moves.extend(read(rules, &format!("/freedoms/{i}"), "", false));
     }
@@ -62,6 +66,43 @@ fn read(rules: &Rules, pointer: &str, below: &str, hold: bool) -> Option<Move> {
         axis,
         carries: carries.filter_map(|c| Path::parse(c.as_str()?)).collect(),
     })
+}
+
+/// A freedom of choices names a size of this vehicle, once, and each choice once.
+fn choices(rules: &mut Rules, i: usize) {
+    let at = format!("/freedoms/{i}/parameter");
+    let Some(path) = rules.text(&at).map(String::from) else {
+        return;
+    };
+    let sections = rules.count("/vehicle/stub_axle/sections", MOST);
+    if parameter::section(&path).is_none_or(|section| section >= sections) {
+        let known: Vec<String> = (0..sections)
+            .map(|k| format!("stub_axle.sections.{k}.diameter_mm"))
+            .collect();
+        let hint = suggestion(&path, known.iter().map(String::as_str));
+        let allowed = match sections {
+            0 => "the diameter of a section of the vehicle's \"stub_axle\", which it lacks".into(),
+            _ => known.join(", "),
+        };
+        let message = format!("this vehicle has no size of this path{hint}");
+        rules.fault(&at, message, &allowed);
+    }
+    let earlier = (0..i).find(|k| rules.text(&format!("/freedoms/{k}/parameter")) == Some(&path));
+    if let Some(earlier) = earlier {
+        let message = format!("this size is free already, by /freedoms/{earlier}");
+        rules.fault(&at, message, "each size in one freedom only");
+    }
+    let list = format!("/freedoms/{i}/choices");
+    for k in 0..rules.count(&list, MOST_CHOICES) {
+        let size = rules.number(&format!("{list}/{k}"));
+        if size.is_some() && (0..k).any(|j| rules.number(&format!("{list}/{j}")) == size) {
+            rules.fault(
+                &format!("{list}/{k}"),
+                "this size stands here twice",
+                "each size once",
+            );
+        }
+    }
 }
 
 fn ranges(rules: &mut Rules, at: &str) {

@@ -45,8 +45,8 @@ pub(crate) static JOB: Shape = Shape {
         ),
         needed(
             "freedoms",
-            Kind::List(&Kind::Object(&FREEDOM), 1, MOST_FREEDOMS),
-            "coordinates that may move",
+            Kind::List(&EITHER_FREEDOM, 1, MOST_FREEDOMS),
+            "coordinates that may move, and sizes to choose",
         ),
         defaulted(
             "holds",
@@ -87,6 +87,27 @@ pub(crate) static JOB: Shape = Shape {
             Kind::Object(&SEARCH),
             "{}",
             "budget, islands, seed, size of the answer",
+        ),
+    ],
+};
+
+static EITHER_FREEDOM: Kind = Kind::Either("parameter", &CHOICE, &FREEDOM);
+
+/// Most sizes of a list.
+pub(crate) const MOST_CHOICES: usize = 64;
+
+static CHOICE: Shape = Shape {
+    title: "a freedom of choices",
+    fields: &[
+        needed(
+            "parameter",
+            Kind::Text(100),
+            "path of the size: stub_axle.sections.0.diameter_mm, or that of another section",
+        ),
+        needed(
+            "choices",
+            Kind::List(&Kind::Number(above(0.0, 500.0, "mm")), 1, MOST_CHOICES),
+            "the sizes, in the parameter's unit, in any order",
         ),
     ],
 };

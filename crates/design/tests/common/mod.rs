@@ -19,6 +19,11 @@ pub fn rod_ends() -> Value {
     demo("rod-ends.json")
 }
 
+/// The job that chooses diameters of a stub axle.
+pub fn axle_job() -> Value {
+    demo("axle-and-hub.json")
+}
+
 /// The vehicle with a rocker.
 pub fn rocker_vehicle() -> Value {
     demo("vehicles/orchard-hauler-rocker.json")

@@ -3,7 +3,7 @@
 use super::html::{Html, Table};
 use super::values::built;
 use crate::figure::{capital, decimals, signed, with_unit, words};
-use design::{Axis, Finding, Job, Over, Reach};
+use design::{Axis, Finding, Freedom, Job, Over, Reach};
 
 /// The job in words and tables.
 pub(super) fn asked(job: &Job, findings: &[Finding]) -> Html {
@@ -89,6 +89,17 @@ fn freedoms(job: &Job) -> Html {
     .number("to")
     .words("Moves along");
     for freedom in &job.freedoms {
+        let freedom = match freedom {
+            Freedom::Point(freedom) => freedom,
+            Freedom::Choice(choice) => {
+                let all: Vec<String> = choice.choices.iter().map(|c| trimmed(*c)).collect();
+                let mut row = vec![Html::text(&capital(&size_words(&choice.parameter)))];
+                let list = format!("one of {} mm", all.join(", "));
+                row.extend(["", "", "", &list].map(Html::text));
+                table.row(row);
+                continue;
+            }
+        };
         let carried: Vec<String> = freedom.carries.iter().map(|p| point_words(p)).collect();
         table.row(vec![
             Html::text(&capital(&point_words(&freedom.point))),
@@ -166,6 +177,18 @@ pub(super) fn point_words(path: &str) -> String {
         [] => String::new(),
         [one] => one.clone(),
         [first, rest @ ..] => format!("{first}: {}", rest.join(" ")),
+    }
+}
+
+/// The size of a path in words.
+pub(super) fn size_words(path: &str) -> String {
+    let section = path
+        .strip_prefix("stub_axle.sections.")
+        .and_then(|rest| rest.strip_suffix(".diameter_mm"))
+        .and_then(|index| index.parse::<usize>().ok());
+    match section {
+        Some(index) => format!("stub axle, diameter of section {}", index + 1),
+        None => path.to_owned(),
     }
 }
 

@@ -104,6 +104,7 @@ fn result(report: &CandidateReport, before: &Result<Portrait, String>) -> Html {
 fn bench(report: &CandidateReport, before: Option<&Portrait>, now: &Portrait) -> Html {
     let mut out = Html::default();
     out.push(points::moved(report.candidate));
+    out.push(points::sizes(report.candidate));
     out.push(points::rods(report.candidate, report.submitted));
     out.push(points::holds(report.candidate));
     out.push(points::set_up(before, now));

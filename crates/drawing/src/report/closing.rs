@@ -5,8 +5,8 @@ use design::{Assessment, CAUTIONS, NOTES};
 
 /// The short caution that stands before any number.
 pub(super) fn care() -> Html {
-    let text = "These are computed geometry figures of a rigid model, no proof of strength, \
-                stability or braking. Local rules and licensed practice go before them; see the \
+    let text = "These are computed figures of a rigid model with nominal beam stress, no proof \
+                of strength, stability or braking. Local rules and licensed practice go before them; see the \
                 cautions at the end.";
     Html::within("div", "care", Html::element("p", text))
 }

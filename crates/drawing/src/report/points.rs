@@ -1,6 +1,6 @@
 //! Tables for the bench: hardpoints with their changes, rods, held coordinates, set-up.
 
-use super::asked::{axis, point_words};
+use super::asked::{axis, point_words, size_words};
 use super::html::{Html, Table};
 use super::portrait::Portrait;
 use crate::figure::{capital, decimals, signed, symbol, value, with_unit, words};
@@ -44,6 +44,26 @@ fn change(offset: f64) -> String {
     } else {
         signed(offset, 2)
     }
+}
+
+/// Sizes chosen from lists; nothing where the job has none.
+pub(super) fn sizes(candidate: &Candidate) -> Html {
+    if candidate.sizes.is_empty() {
+        return Html::default();
+    }
+    let mut table = Table::new("Sizes chosen from their lists, mm")
+        .words("Size")
+        .number("submitted")
+        .number("now");
+    for size in &candidate.sizes {
+        let cell = |x: f64| Html::text(&decimals(x, 1));
+        table.row(vec![
+            Html::text(&capital(&size_words(&size.parameter))),
+            cell(size.submitted_mm),
+            cell(size.chosen_mm),
+        ]);
+    }
+    table.finish()
 }
 
 /// Lengths of the rods, before and now.

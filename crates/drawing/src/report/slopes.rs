@@ -1,6 +1,6 @@
 //! What a millimetre of each freedom does to the quantities.
 
-use super::asked::{axis, point_words};
+use super::asked::{axis, point_words, size_words};
 use super::html::{Html, Table};
 use super::values::wished;
 use crate::figure::{capital, signed, symbol, words};
@@ -80,7 +80,10 @@ fn strongest(q: &QuantitySlopes) -> Vec<(usize, &Slope)> {
 const SMALLEST: f64 = 1e-5;
 
 fn row(q: &QuantitySlopes, freedom: &FreedomName, slope: &Slope) -> Vec<Html> {
-    let point = format!("{} {}", point_words(&freedom.point), axis(freedom.axis));
+    let point = match freedom.axis {
+        Some(along) => format!("{} {}", point_words(&freedom.point), axis(along)),
+        None => size_words(&freedom.point),
+    };
     let number = match (slope.per_mm, slope.upwards_per_mm, slope.downwards_per_mm) {
         (Some(both), _, _) => change(both),
         (None, Some(up), Some(down)) => {

@@ -77,6 +77,15 @@ pub(super) fn place(worst: &WorstPose) -> String {
     if worst.travel_mm.abs() >= 0.05 {
         parts.push(format!("travel {} mm", decimals(worst.travel_mm, 1)));
     }
+    if let Some(case) = worst.load_case {
+        parts.push(format!("load case {}", case + 1));
+    }
+    if let Some(loading) = worst.loading.filter(|l| *l > 0) {
+        parts.push(format!("loading {loading} of the list"));
+    }
+    if let Some(spot) = worst.axle_spot {
+        parts.push(format!("spot {} of the stub axle", spot + 1));
+    }
     if let Some(joint) = worst.joint {
         parts.push(words(&label(&joint)));
     }

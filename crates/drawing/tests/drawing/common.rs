@@ -21,7 +21,10 @@ pub static EXAMPLE: LazyLock<Example> = LazyLock::new(|| {
     let compiled = Compiled::new(&job).unwrap();
     let candidates = (0..6).map(|k| {
         let share = f64::from(k) / 5.0;
-        let offsets = job.freedoms.iter().map(|f| share * f.offset_to_mm * 0.4);
+        let offsets = job
+            .freedoms
+            .iter()
+            .map(|f| share * f.offsets_mm(&job.vehicle)[1] * 0.4);
         compiled.candidate(&compiled.round(&offsets.collect::<Vec<_>>()))
     });
     Example {

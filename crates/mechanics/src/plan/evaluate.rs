@@ -7,7 +7,7 @@ use crate::joints::Tilts;
 use crate::loads::Book;
 use crate::stop_rows::StopRow;
 use crate::sweep::{Axis, Half};
-use crate::{Answer, Over, StubAxle, Where, reduce};
+use crate::{Answer, Over, Where, reduce};
 use kinematics::{Drive, Linkage, Target};
 
 impl Plan {
@@ -31,26 +31,12 @@ impl Plan {
         scratch: &mut Scratch,
         answers: &mut [Answer],
     ) {
-        self.evaluate_with(linkage, tilts, None, scratch, answers);
-    }
-
-    /// The same with another stub axle than that of the settings, where one is given.
-    ///
-    /// # Panics
-    /// If there are not as many answers as asks.
-    pub fn evaluate_with(
-        &self,
-        linkage: &Linkage,
-        tilts: &Tilts,
-        axle: Option<&StubAxle>,
-        scratch: &mut Scratch,
-        answers: &mut [Answer],
-    ) {
         assert_eq!(answers.len(), self.asks.len(), "one answer per ask");
         let mut candidate = Candidate::built(linkage, &self.inner, tilts);
         // Joints that err are no mirror images, whatever the hardpoints are.
         candidate.symmetric &= *tilts == Tilts::default();
-        candidate.axle = axle.or(candidate.axle);
+        let axle = scratch.axle.take();
+        candidate.axle = axle.as_ref().or(candidate.axle);
         self.sweep(&candidate, scratch);
         for (planned, answer) in self.asks.iter().zip(answers) {
             let view = View {
@@ -61,6 +47,7 @@ impl Plan {
             };
             *answer = reduce::answer(&view);
         }
+        scratch.axle = axle;
     }
 
     fn layout_of(&self, candidate: &Candidate) -> &Layout {

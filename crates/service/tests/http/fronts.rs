@@ -12,7 +12,7 @@ pub fn candidates() -> Vec<Value> {
     let low: Vec<f64> = job
         .freedoms
         .iter()
-        .map(|f| f.offset_from_mm / 4.0)
+        .map(|f| f.offsets_mm(&job.vehicle)[0] / 4.0)
         .collect();
     let found = [
         compiled.submitted(),
