@@ -1,6 +1,6 @@
 //! Following one assembly branch in small steps.
 
-use crate::{Drive, Failure, Linkage, Pose, Target};
+use crate::{Drive, Failure, Layout, Linkage, Pose, Side, Target};
 
 /// Largest lean or steer, radians, and mean travel, mm, of one continuation step.
 const STEP_LEAN: f64 = 0.05;
@@ -9,6 +9,16 @@ const STEP_TRAVEL: f64 = 15.0;
 /// How often a failing continuation step is halved before the failure is believed: a path
 /// that ends at a dead centre is followed to within some 0.001° of crank.
 const MOST_HALVINGS: u32 = 12;
+/// A joint that moves further in one step than this, in half tracks per radian of lean or crank
+/// and mm per mm of travel or slider, and `LEAST_LEAP` (mm) on top, has leapt to another branch.
+const FASTEST: f64 = 4.0;
+const LEAST_LEAP: f64 = 1.0;
+/// A step that leaves less than this of a margin, or the inverse, may have hopped over a
+/// singularity or a gap: it stands only where no joint moves further than `LEAST_LEAP`.
+const MARGIN_KEPT: f64 = 0.5;
+/// Steps are shortened in proportion below this margin, but not below `LEAST_PART` of a step.
+const ROOMY: f64 = 0.5;
+const LEAST_PART: f64 = 1.0 / 64.0;
 
 impl Linkage {
     /// Continuation from the design pose in small steps along a straight line of the drives.
@@ -45,15 +55,23 @@ impl Linkage {
         let whole = libm::ceil(span).clamp(1.0, 1e4);
         let largest = 1.0 / whole;
         let smallest = largest / f64::from(1u32 << MOST_HALVINGS);
+        let reach = self.reach_of(from, to);
         let (mut pose, mut done, mut step) = (*near, 0.0, largest);
         while done < 1.0 {
+            step = step.min(part_of_step(&pose) / span).max(smallest);
             let next = if done + step > 1.0 - 1e-12 {
                 1.0
             } else {
                 done + step
             };
             let tried = self.solve(&Drive::new(&between(from, to, next)), &pose);
-            match tried.failure() {
+            let usual = match keeps_margins(&pose, &tried) {
+                true => FASTEST * reach * (next - done),
+                false => 0.0,
+            };
+            let most = usual + LEAST_LEAP;
+            let leapt = || leaps(&pose, &tried, most).then_some(Failure::BranchChange);
+            match tried.failure().or_else(leapt) {
                 None => (pose, done, step) = (tried, next, largest.min(2.0 * step)),
                 Some(why) if step <= smallest => return Err(why),
                 Some(_) => step *= 0.5,
@@ -61,6 +79,55 @@ impl Linkage {
         }
         Ok(pose)
     }
+
+    /// How far the joints move between two places at their usual speed, mm.
+    fn reach_of(&self, from: &Target, to: &Target) -> f64 {
+        let machine = self.machine();
+        let half_track = 0.5 * (machine.left.wheel.centre - machine.right.wheel.centre).norm();
+        let arm = match machine.layout {
+            // The drive of a slider is a travel, not an angle.
+            Layout::Slider => 1.0,
+            _ => half_track,
+        };
+        let travel = |t: &Target| t.mean_travel.unwrap_or(0.0);
+        half_track * (to.lean - from.lean).abs()
+            + arm * (to.steer - from.steer).abs()
+            + (travel(to) - travel(from)).abs()
+    }
+}
+
+fn margins(pose: &Pose<f64>) -> [f64; 7] {
+    let m = &pose.margins;
+    let ([a, b], [c, d]) = (m.upper, m.rod);
+    [a, b, c, d, m.idler, m.rocker, m.fold]
+}
+
+/// The part of a whole step that is safe from a pose.
+fn part_of_step(pose: &Pose<f64>) -> f64 {
+    let least = margins(pose).into_iter().fold(f64::INFINITY, f64::min);
+    (least / ROOMY).clamp(LEAST_PART, 1.0)
+}
+
+/// No margin shrinks or grows much in one step.
+fn keeps_margins(from: &Pose<f64>, to: &Pose<f64>) -> bool {
+    margins(from).into_iter().zip(margins(to)).all(|(a, b)| {
+        let (small, large) = if a < b { (a, b) } else { (b, a) };
+        small >= MARGIN_KEPT * large
+    })
+}
+
+/// A ball joint or an outer rod end has moved further than `most`, mm.
+fn leaps(from: &Pose<f64>, to: &Pose<f64>, most: f64) -> bool {
+    [Side::Left, Side::Right].into_iter().any(|side| {
+        let (a, b) = (from.corner(side), to.corner(side));
+        [
+            b.lower - a.lower,
+            b.upper - a.upper,
+            b.rod_outer - a.rod_outer,
+        ]
+        .into_iter()
+        .any(|moved| moved.norm2() > most * most)
+    })
 }
 
 fn between(from: &Target, to: &Target, part: f64) -> Target {

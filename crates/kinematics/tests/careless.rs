@@ -3,30 +3,9 @@
 
 mod common;
 
-use common::{orchard_hauler, with_rocker};
-use leanwright_kinematics::{Drive, Failure, Linkage, Machine, Side, Target, V3};
+use common::{orchard_hauler, shaken, with_rocker};
+use leanwright_kinematics::{Drive, Failure, Linkage, Machine, Side, Target};
 use proptest::prelude::*;
-
-/// Shakes every hardpoint of the left corner by up to `size` mm per coordinate.
-fn shaken(base: Machine, size: f64, shifts: &[f64]) -> Machine {
-    let mut m = base;
-    let mut next = shifts.iter().cycle();
-    let mut shake = |p: &mut V3<f64>| {
-        for c in [&mut p.x, &mut p.y, &mut p.z] {
-            *c += size * next.next().copied().unwrap_or(0.0);
-        }
-    };
-    for w in [&mut m.left.lower, &mut m.left.upper] {
-        shake(&mut w.front_pivot);
-        shake(&mut w.rear_pivot);
-        shake(&mut w.ball_joint);
-    }
-    shake(&mut m.left.rod_inner);
-    shake(&mut m.left.rod_outer);
-    shake(&mut m.left.wheel.centre);
-    shake(&mut m.crank.point);
-    m
-}
 
 fn answers_soundly(machine: &Machine, target: &Target) {
     let Ok(linkage) = Linkage::new(machine) else {

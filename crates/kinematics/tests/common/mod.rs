@@ -58,3 +58,25 @@ pub fn with_rocker() -> Machine {
         ..orchard_hauler()
     }
 }
+
+/// Shakes every hardpoint of the left corner by up to `size` mm per coordinate.
+#[allow(dead_code)]
+pub fn shaken(base: Machine, size: f64, shifts: &[f64]) -> Machine {
+    let mut m = base;
+    let mut next = shifts.iter().cycle();
+    let mut shake = |p: &mut V3<f64>| {
+        for c in [&mut p.x, &mut p.y, &mut p.z] {
+            *c += size * next.next().copied().unwrap_or(0.0);
+        }
+    };
+    for w in [&mut m.left.lower, &mut m.left.upper] {
+        shake(&mut w.front_pivot);
+        shake(&mut w.rear_pivot);
+        shake(&mut w.ball_joint);
+    }
+    shake(&mut m.left.rod_inner);
+    shake(&mut m.left.rod_outer);
+    shake(&mut m.left.wheel.centre);
+    shake(&mut m.crank.point);
+    m
+}
