@@ -83,6 +83,11 @@ pub struct Stop {
     /// Where it ends: mean steer angle of the wheels or lean, a magnitude; absent if nothing ends
     /// it within the range looked at.
     pub at: Option<f64>,
+    /// Steer angles there of the wheel inside and the wheel outside the turn, positive into it;
+    /// absent for lean. The wheel lock is that of the inner wheel.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schema(value_type = Option<Vec<f64>>)]
+    pub inner_and_outer_deg: Option<[f64; 2]>,
     /// Unit of `at`.
     pub unit: String,
     /// What ends it.

@@ -187,6 +187,7 @@ pub(crate) fn stops(survey: &Survey, lean_deg: f64) -> Vec<Stop> {
         Stop {
             motion: format!("lean_{}", end.to),
             at: ended.then(|| end.at.lean_deg.abs()),
+            inner_and_outer_deg: None,
             unit: "deg".into(),
             cause: end.stop.to_string(),
             pose: pose(&end.at),
@@ -199,9 +200,19 @@ fn steering(suffix: &str, end: &mechanics::SteeringEnd) -> Stop {
     Stop {
         motion: format!("steer_{}{suffix}", end.turn),
         at: Some(mean_steer(&end.at).abs()),
+        inner_and_outer_deg: Some(inner_and_outer(end)),
         unit: "deg".into(),
         cause: end.stop.to_string(),
         pose: pose(&end.at),
+    }
+}
+
+/// Steer angles of the wheel inside and the wheel outside the turn, positive into it.
+fn inner_and_outer(end: &mechanics::SteeringEnd) -> [f64; 2] {
+    let [left, right] = end.at.steer_deg;
+    match end.turn {
+        Side::Left => [left, right],
+        Side::Right => [-right, -left],
     }
 }
 

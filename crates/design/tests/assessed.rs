@@ -114,6 +114,11 @@ fn the_curves_end_where_the_quantities_say() {
         .find(|s| s.motion == "steer_left")
         .unwrap();
     assert!(stop.cause.contains("rod in line"), "{stop:?}");
+    // The wheel lock is the inner wheel's angle there, the stop the mean of both wheels.
+    let [inner, outer] = stop.inner_and_outer_deg.unwrap();
+    assert!((inner - value(&assessment, "wheel_lock_deg")).abs() < 1e-6);
+    assert!((stop.at.unwrap() - 0.5 * (inner + outer)).abs() < 1e-9);
+    assert!(inner > outer);
 }
 
 #[test]

@@ -54,8 +54,12 @@ fn text(assessment: &Assessment) -> String {
     parts.push(set_up.text());
     let stops = assessment.stops.iter().map(|stop| {
         let at = number(stop.at);
+        let wheels = stop.inner_and_outer_deg.map_or(String::new(), |wheels| {
+            let [inner, outer] = wheels.map(|angle| number(Some(angle)));
+            format!(" as the mean of both wheels (inner {inner}, outer {outer})")
+        });
         format!(
-            "{} stops at {at} {}: {}",
+            "{} stops at {at} {}{wheels}: {}",
             stop.motion, stop.unit, stop.cause
         )
     });

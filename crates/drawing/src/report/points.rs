@@ -5,7 +5,7 @@ use super::html::{Html, Table};
 use super::portrait::Portrait;
 use crate::figure::{capital, decimals, signed, symbol, value, with_unit, words};
 use crate::view::POINTS;
-use design::{Candidate, Point, SideName};
+use design::{Candidate, Point, SideName, Stop};
 
 /// Every point that the candidate moves, with its number in the views.
 pub(super) fn moved(candidate: &Candidate) -> Html {
@@ -169,13 +169,23 @@ pub(super) fn stops(portraits: &[&Portrait]) -> Html {
                 .stops
                 .iter()
                 .find(|s| s.motion == stop.motion);
-            let text = same.map_or("–".to_owned(), |s| match s.at {
-                Some(at) => format!("{}: {}", with_unit(at, &s.unit), s.cause),
-                None => s.cause.clone(),
-            });
+            let text = same.map_or("–".to_owned(), stop_text);
             cells.push(Html::text(&text));
         }
         table.row(cells);
     }
     table.finish()
+}
+
+/// Where a motion stops and why. A steering stop is given by the mean of both wheels, so the
+/// wheels' own angles stand beside it: the wheel lock is that of the inner one.
+fn stop_text(stop: &Stop) -> String {
+    let Some(at) = stop.at else {
+        return stop.cause.clone();
+    };
+    let wheels = stop.inner_and_outer_deg.map_or(String::new(), |wheels| {
+        let [inner, outer] = wheels.map(|angle| with_unit(angle, &stop.unit));
+        format!(" as the mean of both wheels (inner {inner}, outer {outer})")
+    });
+    format!("{}{wheels}: {}", with_unit(at, &stop.unit), stop.cause)
 }
