@@ -134,8 +134,8 @@ pub struct Run {
     /// Keep the work in this store. Running the same job over it again goes on where it stopped.
     #[arg(long)]
     pub store: Option<PathBuf>,
-    /// Folder for front.json, front.csv, job.json, report.html, one vehicle file per candidate and
-    /// a report of each candidate at a knee of the front.
+    /// Folder for front and hardpoints (JSON, CSV, Parquet), job.json, report.html, one vehicle
+    /// file per candidate and a report of each candidate at a knee of the front.
     #[arg(long)]
     pub out: Option<PathBuf>,
     /// Worker threads; by default one per core.

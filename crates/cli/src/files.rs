@@ -56,7 +56,7 @@ pub fn folder(path: &Path) -> Result<(), Problem> {
 ///
 /// # Errors
 /// When the operating system refuses.
-pub fn write(path: &Path, text: &str) -> Result<(), Problem> {
+pub fn write(path: &Path, text: impl AsRef<[u8]>) -> Result<(), Problem> {
     fs::write(path, text).map_err(|error| not_written(path, &error))
 }
 

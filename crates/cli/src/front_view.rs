@@ -3,7 +3,7 @@
 use std::path::Path;
 
 use design::Candidate;
-use service::{Column, Finished, Problem, columns, csv};
+use service::{Column, Finished, Problem, columns, parquet};
 use work::{Blocks, FrontDocument, FrontRow};
 
 use crate::exit::Outcome;
@@ -19,12 +19,8 @@ const MODEL: &str = "Model: rigid bodies, no play, quasi-static, flat ground. Ch
 pub struct Front {
     /// The published document, byte for byte.
     pub text: String,
-    /// The same, read.
-    document: FrontDocument,
-    /// Its candidates in full.
-    candidates: Vec<Candidate>,
-    /// The job file as submitted.
-    job: String,
+    /// The same, read, with its candidates and the job file.
+    found: Finished,
 }
 
 impl Front {
@@ -37,15 +33,23 @@ impl Front {
     ) -> Self {
         Self {
             text,
-            document,
-            candidates,
-            job,
+            found: Finished {
+                facts: Vec::new(),
+                input: job,
+                front: document,
+                candidates,
+            },
         }
     }
 
     /// Whether there is anything to build.
     pub fn outcome(&self) -> Outcome {
-        if self.candidates.iter().any(|candidate| candidate.feasible) {
+        if self
+            .found
+            .candidates
+            .iter()
+            .any(|candidate| candidate.feasible)
+        {
             Outcome::Done
         } else {
             Outcome::NothingFeasible
@@ -54,15 +58,21 @@ impl Front {
 
     /// The front as CSV.
     pub fn csv(&self) -> String {
-        csv(&self.candidates)
+        String::from_utf8_lossy(&self.found.front_table().csv()).into_owned()
     }
 
     /// The front as a table: goals and requirements with their units.
     pub fn table(&self) -> String {
-        let columns = columns(&self.candidates);
+        let columns = columns(&self.found.candidates);
         let heads = columns.iter().map(|column| column.label.clone());
         let mut table = Table::new(["candidate".to_owned()].into_iter().chain(heads));
-        for (row, candidate) in self.document.candidates.iter().zip(&self.candidates) {
+        for (row, candidate) in self
+            .found
+            .front
+            .candidates
+            .iter()
+            .zip(&self.found.candidates)
+        {
             table.row(cells(row, candidate, &columns));
         }
         table.text()
@@ -70,12 +80,12 @@ impl Front {
 
     /// What belongs beside the table, for a person.
     pub fn remarks(&self) -> String {
-        let document = &self.document;
+        let document = &self.found.front;
         let mut lines = vec![format!(
             "{} evaluations, {} of them feasible; {} candidates of {} on the archive",
             document.evaluations,
             document.feasible,
-            self.candidates.len(),
+            self.found.candidates.len(),
             document.archive.len(),
         )];
         if document.candidates.iter().any(|row| row.knee) {
@@ -89,33 +99,35 @@ impl Front {
         lines.join("\n")
     }
 
-    /// Writes front.json, front.csv, job.json, report.html, one vehicle file per candidate, and a
-    /// report of each candidate at a knee of the front.
+    /// Writes front and hardpoints as JSON, CSV and Parquet, job.json, report.html, one vehicle
+    /// file per candidate, and a report of each candidate at a knee of the front.
     pub fn write(&self, folder: &Path) -> Result<(), Problem> {
         files::folder(folder)?;
         files::write(&folder.join("front.json"), &self.text)?;
-        files::write(&folder.join("front.csv"), &self.csv())?;
-        files::write(&folder.join("job.json"), &self.job)?;
-        for (n, candidate) in self.candidates.iter().enumerate() {
+        files::write(&folder.join("job.json"), &self.found.input)?;
+        for (n, candidate) in self.found.candidates.iter().enumerate() {
             let name = format!("candidate-{n:03}.json");
-            files::write(&folder.join(name), &output::pretty(&candidate.vehicle)?)?;
+            files::write(&folder.join(name), output::pretty(&candidate.vehicle)?)?;
         }
+        self.write_tables(folder)?;
         self.write_reports(folder)
     }
-}
 
-impl Front {
+    fn write_tables(&self, folder: &Path) -> Result<(), Problem> {
+        let (front, points) = (self.found.front_table(), self.found.hardpoint_table()?);
+        files::write(&folder.join("front.csv"), front.csv())?;
+        files::write(&folder.join("front.parquet"), parquet(&front)?)?;
+        files::write(&folder.join("hardpoints.json"), points.json())?;
+        files::write(&folder.join("hardpoints.csv"), points.csv())?;
+        files::write(&folder.join("hardpoints.parquet"), parquet(&points)?)
+    }
+
     fn write_reports(&self, folder: &Path) -> Result<(), Problem> {
-        let finished = Finished {
-            facts: Vec::new(),
-            input: self.job.clone(),
-            front: self.document.clone(),
-            candidates: self.candidates.clone(),
-        };
-        files::write(&folder.join("report.html"), &finished.report()?)?;
-        for number in finished.knees() {
+        let found = &self.found;
+        files::write(&folder.join("report.html"), found.report()?)?;
+        for number in found.knees() {
             let name = format!("candidate-{number:03}.html");
-            files::write(&folder.join(name), &finished.candidate_report(number)?)?;
+            files::write(&folder.join(name), found.candidate_report(number)?)?;
         }
         Ok(())
     }

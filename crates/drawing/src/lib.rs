@@ -26,7 +26,7 @@ mod view;
 pub use bars::{BarRow, bars};
 pub use chart::{Chart, ChartLine, chart};
 pub use escape::escape;
-pub use export::{Cells, Sheet, front_sheet, hardpoint_sheet};
+pub use export::{Cells, Column, Sheet, columns, front_sheet, hardpoint_sheet, poses};
 pub use ink::{Dash, Ink};
 pub use map::{Map, MapAxis, map};
 pub use picture::Picture;

@@ -3,11 +3,10 @@
 use std::collections::BTreeSet;
 
 use design::{At, Candidate, Over, Vehicle};
+use drawing::{Column, columns};
 use serde::{Deserialize, Serialize};
 use serde_json::Value;
 use utoipa::ToSchema;
-
-use crate::columns::{Column, columns};
 
 /// Which candidate.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, ToSchema)]

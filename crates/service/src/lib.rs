@@ -5,12 +5,11 @@
 //! origins. Computes nothing itself: jobs go to the store, single vehicles to one bounded thread.
 
 mod body;
-mod columns;
 mod comparison;
 mod compute;
 mod convert;
-mod csv;
 mod extract;
+mod forms;
 mod guard;
 mod limits;
 mod metrics;
@@ -29,10 +28,10 @@ mod submission;
 mod time;
 mod wire;
 
-pub use columns::{Column, columns, poses};
 pub use comparison::{CandidateRef, ComparedHardpoint, ComparedQuantity, Comparison};
 pub use convert::{faulty, no_pose, store_problem};
-pub use csv::csv;
+pub use drawing::{Column, columns, poses};
+pub use forms::parquet;
 pub use guard::{Hosts, Token, TokenError};
 pub use limits::Limits;
 pub use openapi::document as openapi_document;

@@ -1,7 +1,10 @@
 //! Reports put together from what was published: one self-contained HTML file each.
 
 use design::{Candidate, Compiled, parse_job};
-use drawing::{CandidateReport, JobReport, candidate_report, comparison_report, job_report};
+use drawing::{
+    CandidateReport, JobReport, Picture, Sheet, candidate_pictures, candidate_report,
+    comparison_pictures, comparison_report, front_sheet, hardpoint_sheet, job_pictures, job_report,
+};
 use work::FrontDocument;
 
 use crate::comparison::CandidateRef;
@@ -28,11 +31,22 @@ impl Finished {
     /// # Errors
     /// [`Kind::BadInput`] when this build no longer accepts the job file.
     pub fn report(&self) -> Result<String, Problem> {
+        self.of_job(job_report)
+    }
+
+    /// The front as pictures, one for each pair of goals.
+    ///
+    /// # Errors
+    /// As [`Finished::report`].
+    pub fn pictures(&self) -> Result<Vec<Picture>, Problem> {
+        self.of_job(job_pictures)
+    }
+
+    fn of_job<T>(&self, make: impl Fn(&JobReport) -> T) -> Result<T, Problem> {
         let compiled = self.compiled()?;
         let all: Vec<&Candidate> = self.candidates.iter().collect();
-        let rows = self.front.candidates.iter();
-        let knees: Vec<usize> = rows.filter(|r| r.knee).map(|r| r.number as usize).collect();
-        Ok(job_report(&JobReport {
+        let knees: Vec<usize> = self.knees().collect();
+        Ok(make(&JobReport {
             job: compiled.job(),
             candidates: &all,
             submitted: &compiled.submitted(),
@@ -48,11 +62,27 @@ impl Finished {
     /// As [`Finished::report`]; [`Kind::NotFound`] for a number beyond the front; and
     /// [`Kind::PoseUnreachable`] when the candidate's machine cannot be shown.
     pub fn candidate_report(&self, number: usize) -> Result<String, Problem> {
+        self.of_candidate(number, candidate_report)
+    }
+
+    /// The pictures of one candidate.
+    ///
+    /// # Errors
+    /// As [`Finished::candidate_report`].
+    pub fn candidate_pictures(&self, number: usize) -> Result<Vec<Picture>, Problem> {
+        self.of_candidate(number, candidate_pictures)
+    }
+
+    fn of_candidate<T>(
+        &self,
+        number: usize,
+        make: impl Fn(&CandidateReport) -> Result<T, String>,
+    ) -> Result<T, Problem> {
         let candidate = self.candidates.get(number);
         let candidate =
             candidate.ok_or_else(|| Problem::not_found("candidate", &number.to_string()))?;
         let compiled = self.compiled()?;
-        candidate_report(&CandidateReport {
+        make(&CandidateReport {
             job: compiled.job(),
             number,
             candidate,
@@ -61,6 +91,23 @@ impl Finished {
             facts: &self.facts(),
         })
         .map_err(|why| Problem::new(Kind::PoseUnreachable, why))
+    }
+
+    /// The front as a table, one row a candidate.
+    pub fn front_table(&self) -> Sheet {
+        let all: Vec<&Candidate> = self.candidates.iter().collect();
+        front_sheet(&all)
+    }
+
+    /// The hardpoints of all candidates as a table, one row for each candidate, side and point.
+    ///
+    /// # Errors
+    /// As [`Finished::report`].
+    pub fn hardpoint_table(&self) -> Result<Sheet, Problem> {
+        let submitted = parse_job(&self.input).map_err(faulty)?.vehicle;
+        let vehicles: Vec<_> = self.candidates.iter().map(|c| &c.vehicle).collect();
+        let numbered: Vec<_> = vehicles.into_iter().enumerate().collect();
+        Ok(hardpoint_sheet(&numbered, &submitted))
     }
 
     /// Numbers of the candidates at knees of the front.
@@ -95,16 +142,31 @@ pub fn side_by_side(
     input: &str,
 ) -> Result<String, Problem> {
     let reach = parse_job(input).map_err(faulty)?.reach;
+    comparison_report("Candidates side by side", &named(candidates), &reach)
+        .map_err(|why| Problem::new(Kind::PoseUnreachable, why))
+}
+
+/// Curves and views of candidates over one another, over the reach of the first one's job.
+///
+/// # Errors
+/// As [`side_by_side`].
+pub fn over_one_another(
+    candidates: &[(CandidateRef, Candidate)],
+    input: &str,
+) -> Result<Vec<Picture>, Problem> {
+    let reach = parse_job(input).map_err(faulty)?.reach;
+    comparison_pictures(&named(candidates), &reach)
+        .map_err(|why| Problem::new(Kind::PoseUnreachable, why))
+}
+
+/// Candidates with their names for people; the job stands in the name where there are several.
+fn named(candidates: &[(CandidateRef, Candidate)]) -> Vec<(String, &Candidate)> {
     let several = candidates
         .iter()
         .any(|(name, _)| name.job != candidates[0].0.job);
-    let named: Vec<(String, &Candidate)> = candidates
-        .iter()
-        .map(|(name, candidate)| match several {
-            true => (format!("{} of {}", name.number, name.job), candidate),
-            false => (format!("candidate {}", name.number), candidate),
-        })
-        .collect();
-    comparison_report("Candidates side by side", &named, &reach)
-        .map_err(|why| Problem::new(Kind::PoseUnreachable, why))
+    let one = |(name, _): &(CandidateRef, Candidate)| match several {
+        true => format!("{} of {}", name.number, name.job),
+        false => format!("candidate {}", name.number),
+    };
+    candidates.iter().map(|pair| (one(pair), &pair.1)).collect()
 }

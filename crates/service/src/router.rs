@@ -30,6 +30,8 @@ pub fn documented() -> OpenApiRouter<App> {
         .routes(routes!(sensitivities::candidate))
         .routes(routes!(studies::submitted))
         .routes(routes!(studies::candidate))
+        .routes(routes!(front::hardpoints))
+        .routes(routes!(front::candidate_hardpoints))
         .routes(routes!(reports::job))
         .routes(routes!(reports::candidate))
         .routes(routes!(comparisons::compare))

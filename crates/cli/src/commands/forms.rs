@@ -27,7 +27,7 @@ fn entry(quantity: &QuantityRow) -> String {
     let usual = quantity.default_over.as_ref().map(poses);
     let mut over = match usual.as_deref() {
         None => "the design pose",
-        Some("") => "the reach of the job",
+        Some("" | "reach") => "the reach of the job",
         Some(range) => range,
     }
     .to_owned();

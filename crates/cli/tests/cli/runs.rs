@@ -28,6 +28,15 @@ fn a_run_prints_its_front_and_leaves_its_files() {
         front
     );
     assert_eq!(read("front.csv").lines().count(), count + 1);
+    let points: Value = serde_json::from_str(&read("hardpoints.json")).unwrap();
+    let rows = points.as_array().unwrap().len();
+    assert_eq!(rows % count, 0);
+    assert_eq!(read("hardpoints.csv").lines().count(), rows + 1);
+    for name in ["front.parquet", "hardpoints.parquet"] {
+        // A Parquet file begins and ends with these four bytes.
+        let bytes = std::fs::read(out.join(name)).unwrap();
+        assert!(bytes.starts_with(b"PAR1") && bytes.ends_with(b"PAR1"));
+    }
     assert_eq!(read("job.json"), std::fs::read_to_string(&job).unwrap());
     let vehicle = out.join("candidate-000.json");
     let assessed = leanwright(["assess", vehicle.to_str().unwrap(), "--json"]);

@@ -66,7 +66,7 @@ fn label_apart(columns: &mut [Column]) {
         let mut label = column.quantity.clone();
         let same = |name: &&(String, Option<At>)| name.0 == column.quantity && name.1 == column.at;
         if names.iter().filter(same).count() > 1 {
-            let poses = column.over.as_ref().map_or_else(String::new, poses);
+            let poses = column.over.as_ref().map_or("design".to_owned(), poses);
             label = format!("{label}@{poses}");
         }
         column.label = match column.at {
@@ -76,17 +76,21 @@ fn label_apart(columns: &mut [Column]) {
     }
 }
 
-/// Ranges of poses in a few characters, such as `lean_deg=-12..12`.
+/// Ranges of poses in a few characters, such as `lean_deg=-12..12` or `reach`.
 pub fn poses(over: &Over) -> String {
     let ranges = [
         ("lean_deg", over.lean_deg),
         ("steer_deg", over.steer_deg),
         ("travel_mm", over.travel_mm),
     ];
-    let texts = ranges
-        .into_iter()
-        .filter_map(|(name, range)| range.map(|[low, high]| format!("{name}={low}..{high}")));
-    texts.collect::<Vec<_>>().join("+")
+    let ranges = ranges.into_iter();
+    let mut texts: Vec<String> = ranges
+        .filter_map(|(name, range)| range.map(|[low, high]| format!("{name}={low}..{high}")))
+        .collect();
+    if over.reach == Some(true) {
+        texts.push("reach".to_owned());
+    }
+    texts.join("+")
 }
 
 #[cfg(test)]
@@ -97,7 +101,7 @@ mod tests {
 
     #[test]
     fn a_quantity_as_drawn_and_at_a_percentile_are_two_columns() {
-        let text = include_str!("../../../demo-jobs/buildable.json");
+        let text = include_str!("../../../../demo-jobs/buildable.json");
         let mut job: Value = serde_json::from_str(text).unwrap();
         job["goals"] = json!([
             {"minimise": "lean_steer_deg", "at": "p95"},

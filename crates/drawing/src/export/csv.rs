@@ -25,7 +25,8 @@ fn cell(cells: &Cells, row: usize) -> String {
         Cells::Whole(cells) => cells[row].to_string(),
         Cells::Flag(cells) => cells[row].to_string(),
         Cells::Number(cells) => match cells[row] {
-            Some(number) if number.is_finite() => number.to_string(),
+            // With a decimal point also when whole, so that a reader takes no column for counts.
+            Some(number) if number.is_finite() => format!("{number:?}"),
             _ => String::new(),
         },
         Cells::Text(cells) => text(&cells[row]),

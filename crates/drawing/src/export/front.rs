@@ -1,7 +1,8 @@
 //! A front as a table: one row a candidate.
 
+use super::columns::columns;
 use super::sheet::{Cells, Sheet};
-use design::{Candidate, Over, QuantityValue};
+use design::Candidate;
 use std::collections::BTreeSet;
 
 /// One row for each candidate, numbered from 0 in the order given: goals and requirements (each
@@ -27,54 +28,12 @@ pub fn front_sheet(candidates: &[&Candidate]) -> Sheet {
     sheet
 }
 
-fn asked(candidate: &Candidate) -> impl Iterator<Item = &QuantityValue> {
-    candidate.goals.iter().chain(&candidate.requirements)
-}
-
-fn same(a: &QuantityValue, b: &QuantityValue) -> bool {
-    a.quantity == b.quantity && a.over == b.over && a.at == b.at
-}
-
 fn quantities(sheet: &mut Sheet, candidates: &[&Candidate]) {
-    let mut columns: Vec<&QuantityValue> = Vec::new();
-    for entry in candidates.iter().flat_map(|c| asked(c)) {
-        if !columns.iter().any(|c| same(c, entry)) {
-            columns.push(entry);
-        }
+    for column in columns(candidates.iter().copied()) {
+        let values = candidates.iter().map(|candidate| column.value(candidate));
+        let values = values.collect();
+        sheet.add(column.label, Cells::Number(values));
     }
-    for column in &columns {
-        let alike = columns.iter();
-        let alike = alike.filter(|c| c.quantity == column.quantity && c.at == column.at);
-        let mut name = match alike.count() {
-            0 | 1 => column.quantity.clone(),
-            _ => format!("{}@{}", column.quantity, poses(column.over.as_ref())),
-        };
-        if column.at.is_some() {
-            name.push_str("@p95");
-        }
-        let value = |c: &&Candidate| asked(c).find(|e| same(e, column))?.value;
-        sheet.add(name, Cells::Number(candidates.iter().map(value).collect()));
-    }
-}
-
-/// Ranges of poses in a few characters, such as `lean_deg=-12..12`.
-fn poses(over: Option<&Over>) -> String {
-    let Some(over) = over else {
-        return "design".to_owned();
-    };
-    let ranges = [
-        ("lean_deg", over.lean_deg),
-        ("steer_deg", over.steer_deg),
-        ("travel_mm", over.travel_mm),
-    ];
-    let ranges = ranges.into_iter();
-    let mut texts: Vec<String> = ranges
-        .filter_map(|(name, range)| range.map(|[low, high]| format!("{name}={low}..{high}")))
-        .collect();
-    if over.reach == Some(true) {
-        texts.push("reach".to_owned());
-    }
-    texts.join("+")
 }
 
 fn holds(sheet: &mut Sheet, candidates: &[&Candidate]) {

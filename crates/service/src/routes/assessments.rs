@@ -2,15 +2,21 @@
 
 use axum::Json;
 use axum::extract::State;
+use axum::http::HeaderMap;
+use axum::response::{IntoResponse, Response};
 use design::{
     Assessment, PoseAnswer, PoseQuestion, Reach, Vehicle, assessment, parse_vehicle, pose,
 };
+use drawing::vehicle_pictures;
 use serde::Deserialize;
 use serde_json::value::RawValue;
 
 use crate::body::JsonBody;
 use crate::convert::{faulty, no_pose};
+use crate::extract::Query;
+use crate::forms::{JSON, PictureQuery, SVG, form_of, typed};
 use crate::problem::Problem;
+use crate::problem_kind::Kind;
 use crate::state::App;
 
 /// What an assessment is asked by.
@@ -38,28 +44,53 @@ struct PoseRequest {
 /// Assess one vehicle: every quantity with its worst pose, curves, what stops it.
 ///
 /// The body is `{"vehicle": VEHICLE, "reach": REACH}`; the schema of a vehicle is at
-/// /v1/schema/vehicle. `reach` may be left out and is then the default of a job.
+/// /v1/schema/vehicle. `reach` may be left out and is then the default of a job. With `Accept:
+/// image/svg+xml` one picture of the vehicle comes: `picture` is a name as for a candidate's
+/// pictures. Another name is refused with the list of all.
 #[utoipa::path(post, operation_id = "assess_vehicle", path = "/v1/assessments", tag = "at once",
+    params(("picture" = Option<String>, Query,
+        description = "With `Accept: image/svg+xml`: which picture; the first by default")),
     request_body(content = serde_json::Value, content_type = "application/json",
         description = "A vehicle, and the reach to take it over"),
     responses(
-        (status = 200, description = "The assessment", body = Assessment),
-        (status = 400, description = "Not JSON", body = Problem,
+        (status = 200, description = "The assessment",
+            content((Assessment = "application/json"), (String = "image/svg+xml"))),
+        (status = 400, description = "Not JSON, or no such picture", body = Problem,
+            content_type = "application/problem+json"),
+        (status = 406, description = "None of the forms is acceptable", body = Problem,
             content_type = "application/problem+json"),
         (status = 422, description = "The vehicle holds faults or cannot be assembled",
             body = Problem, content_type = "application/problem+json"),
         (status = 503, description = "Too many are waiting; see Retry-After", body = Problem,
             content_type = "application/problem+json"),
     ))]
-pub async fn assess(State(app): State<App>, body: JsonBody) -> Result<Json<Assessment>, Problem> {
+pub async fn assess(
+    State(app): State<App>,
+    Query(query): Query<PictureQuery>,
+    headers: HeaderMap,
+    body: JsonBody,
+) -> Result<Response, Problem> {
+    let form = form_of(&headers, "an assessment", &[JSON, SVG])?;
+    query.only_for_svg(form)?;
     let asked: AssessmentRequest = body.read("{\"vehicle\": VEHICLE, \"reach\": REACH}")?;
     let vehicle = vehicle(&asked.vehicle)?;
     let reach = asked.reach;
-    let answer = app
-        .compute()
-        .run(move || assessment(&vehicle, &reach))
-        .await?;
-    answer.map(Json).map_err(faulty)
+    if form == SVG {
+        let task = move || picture(&vehicle, &reach, &query);
+        return Ok(typed(SVG, app.compute().run(task).await??));
+    }
+    let task = move || assessment(&vehicle, &reach);
+    let answer = app.compute().run(task).await?;
+    answer
+        .map(|found| Json(found).into_response())
+        .map_err(faulty)
+}
+
+fn picture(vehicle: &Vehicle, reach: &Reach, query: &PictureQuery) -> Result<String, Problem> {
+    // The assessment finds the faults of the input with their places; pictures come after it.
+    assessment(vehicle, reach).map_err(faulty)?;
+    let pictures = vehicle_pictures(vehicle, reach);
+    query.pick(&pictures.map_err(|why| Problem::new(Kind::PoseUnreachable, why))?)
 }
 
 /// Solve one pose of one vehicle.

@@ -9,16 +9,13 @@ use utoipa::ToSchema;
 
 use crate::body::JsonBody;
 use crate::comparison::{CandidateRef, Comparison, compare as side_by_side};
-use crate::negotiate::choose;
+use crate::extract::Query;
+use crate::forms::{HTML, JSON, PictureQuery, SVG, form_of, typed};
 use crate::problem::Problem;
-use crate::problem_kind::Kind;
 use crate::published;
-use crate::report::side_by_side as page_of;
+use crate::report::{over_one_another, side_by_side as page_of};
 use crate::routes::reports;
 use crate::state::App;
-
-const JSON: &str = "application/json";
-const HTML: &str = "text/html";
 
 /// Which candidates to compare.
 #[derive(Debug, Serialize, Deserialize, ToSchema)]
@@ -30,17 +27,24 @@ pub struct ComparisonRequest {
 }
 
 /// Compare candidates of one or several jobs, quantity by quantity.
+///
+/// `Accept: image/svg+xml` gives a picture of all over one another: `picture` is `front_view`,
+/// `top_view`, `corner_view` or the name of a curve of the assessment, such as `steer_over_lean`.
+/// Another name is refused with the list of all.
 #[utoipa::path(post, operation_id = "compare_candidates", path = "/v1/comparisons", tag = "jobs",
+    params(("picture" = Option<String>, Query,
+        description = "With `Accept: image/svg+xml`: which picture; the first by default")),
     request_body = ComparisonRequest,
     responses(
         (status = 200, description = "The comparison; with `Accept: text/html` as a page with \
-            curves and linkages over one another",
-            content((Comparison = "application/json"), (String = "text/html"))),
-        (status = 400, description = "Not JSON", body = Problem,
+            curves and linkages over one another, with `Accept: image/svg+xml` one of its pictures",
+            content((Comparison = "application/json"), (String = "text/html"),
+                (String = "image/svg+xml"))),
+        (status = 400, description = "Not JSON, or no such picture", body = Problem,
             content_type = "application/problem+json"),
         (status = 404, description = "No such job or candidate", body = Problem,
             content_type = "application/problem+json"),
-        (status = 406, description = "Neither JSON nor HTML is acceptable", body = Problem,
+        (status = 406, description = "None of the forms is acceptable", body = Problem,
             content_type = "application/problem+json"),
         (status = 409, description = "A job has no front", body = Problem,
             content_type = "application/problem+json"),
@@ -49,16 +53,13 @@ pub struct ComparisonRequest {
     ))]
 pub async fn compare(
     State(app): State<App>,
+    Query(query): Query<PictureQuery>,
     headers: HeaderMap,
     body: JsonBody,
 ) -> Result<Response, Problem> {
     let request = read(&body, app.limits().compared_candidates)?;
-    let form = choose(&headers, &[JSON, HTML]).ok_or_else(|| {
-        Problem::new(
-            Kind::NotAcceptable,
-            format!("a comparison comes as {JSON} or {HTML}"),
-        )
-    })?;
+    let form = form_of(&headers, "a comparison", &[JSON, HTML, SVG])?;
+    query.only_for_svg(form)?;
     let mut found = Vec::with_capacity(request.candidates.len());
     for name in request.candidates {
         let candidate = published::candidate(app.store(), &name.job, name.number).await?;
@@ -68,6 +69,10 @@ pub async fn compare(
         return Ok(Json(side_by_side(&found)).into_response());
     }
     let input = reports::input(&app, &found[0].0.job).await?;
+    if form == SVG {
+        let task = move || query.pick(&over_one_another(&found, &input)?);
+        return Ok(typed(SVG, app.compute().run(task).await??));
+    }
     let html = app.compute().run(move || page_of(&found, &input)).await??;
     Ok(reports::page(html))
 }

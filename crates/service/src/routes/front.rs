@@ -1,115 +1,247 @@
-//! `/v1/jobs/{id}/front` and `/v1/jobs/{id}/candidates/{n}`: what a job came to.
+//! `/v1/jobs/{id}/front` and what belongs to it: candidates and hardpoints.
 
 use axum::extract::State;
-use axum::http::{HeaderMap, HeaderValue, StatusCode, header};
-use axum::response::{IntoResponse, Response};
+use axum::http::HeaderMap;
+use axum::response::Response;
 use design::Candidate;
+use drawing::{front_sheet, hardpoint_sheet};
 use work::FrontDocument;
 
-use crate::csv::csv;
-use crate::extract::Path;
-use crate::negotiate::{choose, held};
+use crate::extract::{Path, Query};
+use crate::forms::{
+    CSV, JSON, PARQUET, PictureQuery, SVG, form_of, lasting, table, tag, typed, unchanged,
+};
 use crate::problem::Problem;
-use crate::problem_kind::Kind;
 use crate::published;
+use crate::routes::reports::{finished, submitted_vehicle};
 use crate::state::App;
-
-const JSON: &str = "application/json";
-const CSV: &str = "text/csv";
 
 /// Get the front of a finished job.
 ///
-/// JSON by default; `Accept: text/csv` gives a table with one line a candidate. A finished front
-/// never changes: send its ETag as `If-None-Match` to learn so without the body.
+/// JSON by default. `Accept: text/csv` or `application/vnd.apache.parquet` gives a table with one
+/// row a candidate: number, goals and requirements, held coordinates, moved points, rods; units
+/// stand in the names of the columns. `Accept: image/svg+xml` gives a picture: `picture` names a
+/// pair of goals, such as `front_0_1`. A finished front never changes: send its ETag as
+/// `If-None-Match` to learn so without the body.
 #[utoipa::path(get, operation_id = "get_front", path = "/v1/jobs/{id}/front", tag = "jobs",
     params(
         ("id" = String, Path, description = "Job"),
+        ("picture" = Option<String>, Query,
+            description = "With `Accept: image/svg+xml`: which picture; the first by default"),
         ("If-None-Match" = Option<String>, Header, description = "ETags the caller holds"),
     ),
     responses(
         (status = 200, description = "The front", headers(("ETag" = String)),
-            content((FrontDocument = "application/json"), (String = "text/csv"))),
+            content((FrontDocument = "application/json"), (String = "text/csv"),
+                (String = "application/vnd.apache.parquet"), (String = "image/svg+xml"))),
         (status = 304, description = "The caller holds it already"),
+        (status = 400, description = "No such picture", body = Problem,
+            content_type = "application/problem+json"),
         (status = 404, description = "No such job", body = Problem,
             content_type = "application/problem+json"),
-        (status = 406, description = "Neither JSON nor CSV is acceptable", body = Problem,
+        (status = 406, description = "None of the forms is acceptable", body = Problem,
             content_type = "application/problem+json"),
         (status = 409, description = "The job is not done", body = Problem,
+            content_type = "application/problem+json"),
+        (status = 503, description = "Too many are waiting; see Retry-After", body = Problem,
             content_type = "application/problem+json"),
     ))]
 pub async fn front(
     State(app): State<App>,
     Path(id): Path<String>,
+    Query(query): Query<PictureQuery>,
     headers: HeaderMap,
 ) -> Result<Response, Problem> {
     let front = published::front(app.store(), &id).await?;
-    let form = choose(&headers, &[JSON, CSV]).ok_or_else(|| {
-        Problem::new(
-            Kind::NotAcceptable,
-            format!("a front comes as {JSON} or {CSV}"),
-        )
-    })?;
+    let form = form_of(&headers, "a front", &[JSON, CSV, PARQUET, SVG])?;
+    query.only_for_svg(form)?;
     let tag = match form {
-        CSV => format!("{}-csv", front.sha256),
-        _ => front.sha256.clone(),
+        JSON => front.sha256.clone(),
+        _ => tag(&front.sha256, form, query.picture.as_deref().unwrap_or("")),
     };
-    if held(&headers, &tag) {
-        return Ok(lasting(StatusCode::NOT_MODIFIED.into_response(), &tag));
+    if let Some(unchanged) = unchanged(&headers, &tag) {
+        return Ok(unchanged);
     }
     let response = match form {
-        CSV => {
-            let candidates = published::candidates(app.store(), &id).await?;
-            with_type("text/csv; charset=utf-8", csv(&candidates).into_bytes())
+        JSON => typed(JSON, front.body),
+        SVG => {
+            let finished = finished(&app, &id).await?;
+            let task = move || query.pick(&finished.pictures()?);
+            typed(SVG, app.compute().run(task).await??)
         }
-        _ => with_type(JSON, front.body),
+        _ => {
+            let candidates = published::candidates(app.store(), &id).await?;
+            let all: Vec<&Candidate> = candidates.iter().collect();
+            table(&front_sheet(&all), form)?
+        }
     };
     Ok(lasting(response, &tag))
 }
 
 /// Get one candidate with everything that was asked of it and its vehicle file.
+///
+/// `Accept: image/svg+xml` gives a picture: `picture` is `before_and_after`, `front_view`,
+/// `top_view`, `corner_view`, `side_view`, `leaned_front_view`, `steered_top_view`,
+/// `turn_front_view`, `turn_top_view`, `error_map`, `slip_map` or the name of a curve of the
+/// assessment, such as `steer_over_lean`. Another name is refused with the list of all.
 #[utoipa::path(get, operation_id = "get_candidate", path = "/v1/jobs/{id}/candidates/{n}", tag = "jobs",
+    params(
+        ("id" = String, Path, description = "Job"),
+        ("n" = u32, Path, description = "Number on the front, from 0"),
+        ("picture" = Option<String>, Query,
+            description = "With `Accept: image/svg+xml`: which picture; the first by default"),
+        ("If-None-Match" = Option<String>, Header, description = "ETags the caller holds"),
+    ),
+    responses(
+        (status = 200, description = "The candidate", headers(("ETag" = String)),
+            content((Candidate = "application/json"), (String = "image/svg+xml"))),
+        (status = 304, description = "The caller holds it already"),
+        (status = 400, description = "No such picture", body = Problem,
+            content_type = "application/problem+json"),
+        (status = 404, description = "No such job or candidate", body = Problem,
+            content_type = "application/problem+json"),
+        (status = 406, description = "None of the forms is acceptable", body = Problem,
+            content_type = "application/problem+json"),
+        (status = 409, description = "The job is not done, or the machine cannot be shown",
+            body = Problem, content_type = "application/problem+json"),
+        (status = 503, description = "Too many are waiting; see Retry-After", body = Problem,
+            content_type = "application/problem+json"),
+    ))]
+pub async fn candidate(
+    State(app): State<App>,
+    Path((id, n)): Path<(String, u32)>,
+    Query(query): Query<PictureQuery>,
+    headers: HeaderMap,
+) -> Result<Response, Problem> {
+    let front = published::front(app.store(), &id).await?;
+    let body = published::candidate_bytes(app.store(), &id, n).await?;
+    let form = form_of(&headers, "a candidate", &[JSON, SVG])?;
+    query.only_for_svg(form)?;
+    let tag = match form {
+        SVG => tag(
+            &front.sha256,
+            form,
+            &format!("{n}-{}", query.picture.as_deref().unwrap_or("")),
+        ),
+        _ => format!("{}-{n}", front.sha256),
+    };
+    if let Some(unchanged) = unchanged(&headers, &tag) {
+        return Ok(unchanged);
+    }
+    let response = match form {
+        SVG => {
+            let finished = finished(&app, &id).await?;
+            let task = move || query.pick(&finished.candidate_pictures(n as usize)?);
+            typed(SVG, app.compute().run(task).await??)
+        }
+        _ => typed(JSON, body),
+    };
+    Ok(lasting(response, &tag))
+}
+
+/// Get the hardpoints of every candidate of a front as a table.
+///
+/// One row for each candidate, side and point: position in frame axes and change since the
+/// submitted vehicle, mm. JSON (an array of rows) by default, CSV or Parquet by `Accept`.
+#[utoipa::path(get, operation_id = "get_hardpoints", path = "/v1/jobs/{id}/hardpoints", tag = "jobs",
+    params(
+        ("id" = String, Path, description = "Job"),
+        ("If-None-Match" = Option<String>, Header, description = "ETags the caller holds"),
+    ),
+    responses(
+        (status = 200, description = "The table", headers(("ETag" = String)),
+            content((Vec<HardpointRow> = "application/json"), (String = "text/csv"),
+                (String = "application/vnd.apache.parquet"))),
+        (status = 304, description = "The caller holds it already"),
+        (status = 404, description = "No such job", body = Problem,
+            content_type = "application/problem+json"),
+        (status = 406, description = "None of the forms is acceptable", body = Problem,
+            content_type = "application/problem+json"),
+        (status = 409, description = "The job is not done", body = Problem,
+            content_type = "application/problem+json"),
+    ))]
+pub async fn hardpoints(
+    State(app): State<App>,
+    Path(id): Path<String>,
+    headers: HeaderMap,
+) -> Result<Response, Problem> {
+    let candidates = published::candidates(app.store(), &id).await?;
+    let numbered = candidates.into_iter().enumerate().collect();
+    hardpoint_table(&app, &id, "all", numbered, &headers).await
+}
+
+/// Get the hardpoints of one candidate as a table.
+///
+/// As for the whole front, with the rows of this candidate alone.
+#[utoipa::path(get, operation_id = "get_candidate_hardpoints",
+    path = "/v1/jobs/{id}/candidates/{n}/hardpoints", tag = "jobs",
     params(
         ("id" = String, Path, description = "Job"),
         ("n" = u32, Path, description = "Number on the front, from 0"),
         ("If-None-Match" = Option<String>, Header, description = "ETags the caller holds"),
     ),
     responses(
-        (status = 200, description = "The candidate", body = Candidate,
-            headers(("ETag" = String))),
+        (status = 200, description = "The table", headers(("ETag" = String)),
+            content((Vec<HardpointRow> = "application/json"), (String = "text/csv"),
+                (String = "application/vnd.apache.parquet"))),
         (status = 304, description = "The caller holds it already"),
         (status = 404, description = "No such job or candidate", body = Problem,
+            content_type = "application/problem+json"),
+        (status = 406, description = "None of the forms is acceptable", body = Problem,
             content_type = "application/problem+json"),
         (status = 409, description = "The job is not done", body = Problem,
             content_type = "application/problem+json"),
     ))]
-pub async fn candidate(
+pub async fn candidate_hardpoints(
     State(app): State<App>,
     Path((id, n)): Path<(String, u32)>,
     headers: HeaderMap,
 ) -> Result<Response, Problem> {
-    let front = published::front(app.store(), &id).await?;
-    let tag = format!("{}-{n}", front.sha256);
-    let body = published::candidate_bytes(app.store(), &id, n).await?;
-    if held(&headers, &tag) {
-        return Ok(lasting(StatusCode::NOT_MODIFIED.into_response(), &tag));
-    }
-    Ok(lasting(with_type(JSON, body), &tag))
+    let candidate = published::candidate(app.store(), &id, n).await?;
+    let numbered = vec![(n as usize, candidate)];
+    hardpoint_table(&app, &id, &n.to_string(), numbered, &headers).await
 }
 
-fn with_type(media_type: &'static str, body: Vec<u8>) -> Response {
-    ([(header::CONTENT_TYPE, media_type)], body).into_response()
+async fn hardpoint_table(
+    app: &App,
+    id: &str,
+    what: &str,
+    candidates: Vec<(usize, Candidate)>,
+    headers: &HeaderMap,
+) -> Result<Response, Problem> {
+    let front = published::front(app.store(), id).await?;
+    let form = form_of(headers, "a table of hardpoints", &[JSON, CSV, PARQUET])?;
+    let tag = tag(&front.sha256, form, &format!("hardpoints-{what}"));
+    if let Some(unchanged) = unchanged(headers, &tag) {
+        return Ok(unchanged);
+    }
+    let submitted = submitted_vehicle(app, id).await?;
+    let vehicles: Vec<_> = candidates.iter().map(|(n, c)| (*n, &c.vehicle)).collect();
+    Ok(lasting(
+        table(&hardpoint_sheet(&vehicles, &submitted), form)?,
+        &tag,
+    ))
 }
 
-/// Marks an answer as one that never changes, but is asked about before it is used again.
-pub(crate) fn lasting(mut response: Response, tag: &str) -> Response {
-    let headers = response.headers_mut();
-    if let Ok(tag) = HeaderValue::from_str(&format!("\"{tag}\"")) {
-        headers.insert(header::ETAG, tag);
-    }
-    headers.insert(
-        header::CACHE_CONTROL,
-        HeaderValue::from_static("private, no-cache"),
-    );
-    headers.insert(header::VARY, HeaderValue::from_static("Accept"));
-    response
+/// One row of a table of hardpoints.
+#[derive(Debug, serde::Serialize, utoipa::ToSchema)]
+pub struct HardpointRow {
+    /// Number of the candidate on its front.
+    pub candidate: u32,
+    /// `left`, `right` or `middle`.
+    pub side: String,
+    /// Path of the point in the vehicle file, without its unit.
+    pub point: String,
+    /// Position in frame axes, mm.
+    pub x_mm: f64,
+    /// Position in frame axes, mm.
+    pub y_mm: f64,
+    /// Position in frame axes, mm.
+    pub z_mm: f64,
+    /// Change since the submitted vehicle, mm.
+    pub change_x_mm: f64,
+    /// Change since the submitted vehicle, mm.
+    pub change_y_mm: f64,
+    /// Change since the submitted vehicle, mm.
+    pub change_z_mm: f64,
 }

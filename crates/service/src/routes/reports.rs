@@ -6,11 +6,11 @@ use axum::response::{IntoResponse, Response};
 
 use crate::convert::store_problem;
 use crate::extract::{Path, job_id};
+use crate::forms::lasting;
 use crate::negotiate::held;
 use crate::problem::Problem;
 use crate::published;
 use crate::report::Finished;
-use crate::routes::front::lasting;
 use crate::state::App;
 
 /// Get the report of a finished job: one self-contained HTML file without scripts.
@@ -85,7 +85,8 @@ async fn tag(app: &App, id: &str, what: &str) -> Result<String, Problem> {
     Ok(format!("{}-{}-{what}", front.sha256, work::build_id()))
 }
 
-async fn finished(app: &App, id: &str) -> Result<Finished, Problem> {
+/// A finished job with all that its reports and pictures need.
+pub(crate) async fn finished(app: &App, id: &str) -> Result<Finished, Problem> {
     let front = published::front(app.store(), id).await?;
     let job = app.store().job(&job_id(id)?).await.map_err(store_problem)?;
     let mut facts = vec![("Job".to_owned(), id.to_owned())];
@@ -96,6 +97,12 @@ async fn finished(app: &App, id: &str) -> Result<Finished, Problem> {
         front: published::read(&front.body)?,
         candidates: published::candidates(app.store(), id).await?,
     })
+}
+
+/// The vehicle that a job started from.
+pub(crate) async fn submitted_vehicle(app: &App, id: &str) -> Result<design::Vehicle, Problem> {
+    let job = design::parse_job(&input(app, id).await?).map_err(crate::convert::faulty)?;
+    Ok(job.vehicle)
 }
 
 /// The job file as submitted.

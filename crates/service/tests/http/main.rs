@@ -5,6 +5,7 @@
 mod bad_input;
 mod comparisons;
 mod events;
+mod forms;
 mod fronts;
 mod guards;
 mod jobs;
