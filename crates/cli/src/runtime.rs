@@ -65,5 +65,7 @@ pub fn log_to_stderr(usual: &str) {
         .with_env_filter(filter)
         .with_writer(std::io::stderr)
         .with_ansi(std::io::stderr().is_terminal())
+        // Otherwise a log on a full disk would end the thread that has something to say.
+        .log_internal_errors(false)
         .init();
 }
