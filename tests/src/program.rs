@@ -1,13 +1,15 @@
 //! The built program: started, asked over HTTP, killed.
 
-use std::io::{BufRead, BufReader, Read};
+use std::io::Read;
 use std::path::{Path, PathBuf};
-use std::process::{Child, Command, Output, Stdio};
+use std::process::{Command, Output};
 use std::sync::OnceLock;
 use std::time::{Duration, Instant};
 
 use serde_json::Value;
 use ureq::Agent;
+
+use crate::process::Process;
 
 /// A file of `demo-jobs/`, read as JSON.
 pub fn demo(name: &str) -> Value {
@@ -25,29 +27,51 @@ pub fn demo_path(name: &str) -> PathBuf {
 /// The `leanwright` program of the same profile as the running test, built when it is stale.
 pub fn program() -> &'static Path {
     static BUILT: OnceLock<PathBuf> = OnceLock::new();
+    BUILT.get_or_init(|| build(&[]))
+}
+
+/// The same with the fault points of the store. A copy, since another build takes the first's place.
+pub fn program_with_fault_points() -> &'static Path {
+    static BUILT: OnceLock<PathBuf> = OnceLock::new();
     BUILT.get_or_init(|| {
-        // A test program lies in <target>/<profile>/deps.
-        let mut folder = std::env::current_exe().expect("the test knows its own path");
-        folder.pop();
-        if folder.ends_with("deps") {
-            folder.pop();
-        }
-        let mut build = Command::new(env!("CARGO"));
-        build.args(["build", "--quiet", "--package", "leanwright"]);
-        if folder.ends_with("release") {
-            build.arg("--release");
-        }
-        let target = folder.parent().expect("the profile's folder has a parent");
-        build.arg("--target-dir").arg(target);
-        let ended = build.current_dir(env!("CARGO_MANIFEST_DIR")).status();
-        assert!(ended.expect("cargo starts").success());
-        folder.join("leanwright")
+        let built = build(&["--features", "fault-points"]);
+        let copy = built.with_file_name("leanwright-with-fault-points");
+        // A running program can't be written over, only replaced.
+        let next = copy.with_extension("next");
+        std::fs::copy(built, &next).expect("the program can be copied");
+        std::fs::rename(next, &copy).expect("the copy can be put in place");
+        copy
     })
+}
+
+fn build(features: &[&str]) -> PathBuf {
+    // A test program lies in <target>/<profile>/deps.
+    let mut folder = std::env::current_exe().expect("the test knows its own path");
+    folder.pop();
+    if folder.ends_with("deps") {
+        folder.pop();
+    }
+    let mut build = Command::new(env!("CARGO"));
+    build.args(["build", "--quiet", "--package", "leanwright"]);
+    build.args(features);
+    if folder.ends_with("release") {
+        build.arg("--release");
+    }
+    let target = folder.parent().expect("the profile's folder has a parent");
+    build.arg("--target-dir").arg(target);
+    let ended = build.current_dir(env!("CARGO_MANIFEST_DIR")).status();
+    assert!(ended.expect("cargo starts").success());
+    folder.join("leanwright")
 }
 
 /// The program with nothing from this environment that it listens to.
 pub fn command() -> Command {
-    let mut command = Command::new(program());
+    clean(program())
+}
+
+/// A program with nothing from this environment that it listens to.
+pub fn clean(program: &Path) -> Command {
+    let mut command = Command::new(program);
     for (name, _) in std::env::vars_os() {
         if name.to_string_lossy().starts_with("LEANWRIGHT_") {
             command.env_remove(name);
@@ -66,7 +90,8 @@ pub fn run(arguments: &[&str]) -> Output {
 
 /// A running server, killed when dropped.
 pub struct Server {
-    child: Child,
+    /// Its process.
+    pub process: Process,
     agent: Agent,
     url: String,
 }
@@ -74,35 +99,39 @@ pub struct Server {
 impl Server {
     /// Starts a server on a free port over a store file.
     pub fn start(store: &Path, workers: u32) -> Server {
-        let mut child = command()
+        let mut command = command();
+        command
             .args(["serve", "--json", "--listen", "127.0.0.1:0", "--store"])
             .arg(store)
-            .args(["--workers", &workers.to_string()])
-            .stdout(Stdio::piped())
-            .spawn()
-            .expect("the program starts");
-        let mut line = String::new();
-        let output = child.stdout.take().expect("its output is piped");
-        BufReader::new(output)
-            .read_line(&mut line)
-            .expect("the server says where it listens");
-        let told: Value = serde_json::from_str(&line).expect("it says so in JSON");
+            .args(["--workers", &workers.to_string()]);
+        Server::of(Process::start(&mut command))
+    }
+
+    /// The server that runs as this process.
+    pub fn of(process: Process) -> Server {
         let config = Agent::config_builder()
             .http_status_as_error(false)
             .timeout_global(Some(Duration::from_secs(120)))
             .proxy(None)
             .build();
         Server {
-            child,
             agent: config.into(),
-            url: told["listening"].as_str().expect("an address").to_owned(),
+            url: process.told["listening"]
+                .as_str()
+                .expect("an address")
+                .to_owned(),
+            process,
         }
     }
 
     /// Kills the process as `kill -9` does and waits until it is gone.
-    pub fn kill(mut self) {
-        self.child.kill().expect("the server can be killed");
-        self.child.wait().expect("the server ends");
+    pub fn kill(self) {
+        self.process.kill();
+    }
+
+    /// Where it listens.
+    pub fn url(&self) -> &str {
+        &self.url
     }
 
     /// Status and body of a resource.
@@ -134,6 +163,27 @@ impl Server {
         Some((answer.status().as_u16(), text))
     }
 
+    /// Submits a job under a key, again until the store takes it, and gives its id.
+    pub fn submit_under(&self, key: &str, job: &Value) -> String {
+        let start = Instant::now();
+        loop {
+            let sent = self
+                .agent
+                .post(format!("{}/v1/jobs", self.url))
+                .content_type("application/json")
+                .header("Idempotency-Key", key)
+                .send(job.to_string());
+            let mut answer = sent.expect("the server answers");
+            let body = answer.body_mut().read_to_string().expect("a body");
+            if [200, 201].contains(&answer.status().as_u16()) {
+                let answer: Value = serde_json::from_str(&body).expect("the body is JSON");
+                return answer["id"].as_str().expect("an id").to_owned();
+            }
+            assert!(start.elapsed() < Duration::from_secs(120), "{body}");
+            std::thread::sleep(Duration::from_millis(100));
+        }
+    }
+
     /// Submits a job and gives its id.
     pub fn submit(&self, job: &Value) -> String {
         let sent = self.post("/v1/jobs", job.to_string().as_bytes());
@@ -145,14 +195,31 @@ impl Server {
 
     /// Looks at a job until `enough` of it, five minutes at most.
     pub fn wait(&self, id: &str, enough: impl Fn(&Value) -> bool) -> Value {
+        self.look(id, |job| {
+            assert_ne!(job["state"], "failed", "{job}");
+            enough(job)
+        })
+    }
+
+    /// A job that is over, however it ended.
+    pub fn over(&self, id: &str) -> Value {
+        let ends = ["done", "failed", "cancelled"];
+        self.look(id, |job| ends.iter().any(|end| job["state"] == *end))
+    }
+
+    /// Looks at a job while the store may be out of reach for a time, five minutes at most.
+    fn look(&self, id: &str, enough: impl Fn(&Value) -> bool) -> Value {
         let start = Instant::now();
         loop {
-            let job = self.json(&format!("/v1/jobs/{id}"));
-            assert_ne!(job["state"], "failed", "{job}");
-            if enough(&job) {
-                return job;
+            let (status, body) = self.get(&format!("/v1/jobs/{id}"));
+            if status != 503 {
+                assert_eq!(status, 200, "{body}");
+                let job = serde_json::from_str(&body).expect("the body is JSON");
+                if enough(&job) {
+                    return job;
+                }
             }
-            assert!(start.elapsed() < Duration::from_secs(300), "{job}");
+            assert!(start.elapsed() < Duration::from_secs(300), "{body}");
             std::thread::sleep(Duration::from_millis(50));
         }
     }
@@ -161,13 +228,5 @@ impl Server {
     pub fn front(&self, id: &str) -> String {
         self.wait(id, |job| job["state"] == "done");
         self.get(&format!("/v1/jobs/{id}/front")).1
-    }
-}
-
-impl Drop for Server {
-    fn drop(&mut self) {
-        // It may have ended already; then there is nothing to kill.
-        let _ = self.child.kill();
-        let _ = self.child.wait();
     }
 }

@@ -19,6 +19,7 @@ impl Store {
     }
 
     async fn complete_once(&self, claim: &Claim, done: &Completion<'_>) -> Result<(), Error> {
+        fault_point("complete.called", Some(claim.key));
         let mut tx = self.begin().await?;
         fault_point("complete.begun", Some(claim.key));
         share_job(&mut tx, claim.job_seq).await?;
