@@ -11,11 +11,20 @@ pub fn build_id() -> &'static str {
     static BUILD: OnceLock<String> = OnceLock::new();
     BUILD.get_or_init(|| {
         let version = env!("CARGO_PKG_VERSION");
-        match std::env::current_exe().and_then(std::fs::read) {
+        match executable() {
             Ok(bytes) => format!("{version}-{}", first_digits(&bytes)),
             Err(_) => version.to_owned(),
         }
     })
+}
+
+/// The running file, even when another has taken its place since: an upgrade in place must not change
+/// what a process says of itself.
+fn executable() -> std::io::Result<Vec<u8>> {
+    if cfg!(target_os = "linux") {
+        return std::fs::read("/proc/self/exe");
+    }
+    std::fs::read(std::env::current_exe()?)
 }
 
 fn first_digits(bytes: &[u8]) -> String {
