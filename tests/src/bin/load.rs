@@ -1,0 +1,196 @@
+//! The API under load: many clients that poll and submit at a fixed rate while workers use every core.
+//!
+//!   cargo run --release -p leanwright-tests --bin load [SECONDS [REQUESTS_PER_SECOND [CLIENTS]]]
+//!   tests/postgres/with cargo run --release -p leanwright-tests --bin load        on PostgreSQL
+//!
+//! Open loop: each request has its moment, and its time runs from that moment whether or not its client
+//! was still busy with the one before, so a slow answer can't hide those that it held up.
+
+use std::net::SocketAddr;
+use std::time::{Duration, Instant};
+
+use http_body_util::{BodyExt, Full};
+use hyper::body::Bytes;
+use hyper::client::conn::http1::{SendRequest, handshake};
+use hyper::{Method, Request};
+use hyper_util::rt::TokioIo;
+use leanwright_tests::process::Process;
+use leanwright_tests::program::{Server, command, demo};
+use serde_json::{Value, json};
+use tokio::net::TcpStream;
+
+/// Submissions a second among the requests; the rest polls.
+const SUBMISSIONS: usize = 2;
+
+/// One answered request.
+struct Answer {
+    submitted: bool,
+    status: u16,
+    took: Duration,
+}
+
+/// What is asked for how long.
+#[derive(Clone)]
+struct Plan {
+    address: SocketAddr,
+    seconds: usize,
+    rate: usize,
+    clients: usize,
+    job: String,
+    submission: String,
+    begin: Instant,
+}
+
+fn main() {
+    let [seconds, rate, clients] = numbers([30, 1_000, 200]);
+    let folder = tempfile::tempdir().expect("a folder");
+    let server = server(folder.path());
+    let job = server.submit(&long());
+    server.wait(&job, |job| job["state"] == "running");
+    let plan = Plan {
+        address: server.url()["http://".len()..].parse().expect("an address"),
+        seconds,
+        rate,
+        clients,
+        job,
+        submission: small().to_string(),
+        begin: Instant::now() + Duration::from_millis(500),
+    };
+    let answers = ask(plan);
+    let job = server.json("/v1/jobs?limit=1&state=running");
+    assert!(
+        !job["jobs"].as_array().is_some_and(Vec::is_empty),
+        "the workers ran out of work"
+    );
+    report(&answers);
+}
+
+fn numbers<const N: usize>(usual: [usize; N]) -> [usize; N] {
+    let mut given = std::env::args().skip(1);
+    usual.map(|usual| {
+        let given = given.next();
+        given.map_or(usual, |text| text.parse().expect("a whole number"))
+    })
+}
+
+/// A server with a worker thread for each core, on PostgreSQL where there is one.
+fn server(folder: &std::path::Path) -> Server {
+    let store = std::env::var_os("LEANWRIGHT_TEST_POSTGRES")
+        .unwrap_or_else(|| folder.join("store.sqlite").into());
+    let mut serve = command();
+    serve
+        .args(["serve", "--json", "--listen", "127.0.0.1:0"])
+        .env("LEANWRIGHT_STORE", store);
+    Server::of(Process::start(&mut serve))
+}
+
+/// Work for longer than the load lasts.
+fn long() -> Value {
+    let mut job = demo("rod-ends.json");
+    job["search"] = json!({"evaluations": 100_000_000, "islands": 8, "seed": 1});
+    job
+}
+
+/// What is submitted under load.
+fn small() -> Value {
+    let mut job = demo("rod-ends.json");
+    job["search"] = json!({"evaluations": 1_000, "islands": 1, "seed": 2, "polish_points": 1});
+    job
+}
+
+fn ask(plan: Plan) -> Vec<Answer> {
+    // One thread, so that the clients take little from the server.
+    let runtime = tokio::runtime::Builder::new_current_thread()
+        .enable_all()
+        .build()
+        .expect("a runtime");
+    runtime.block_on(async {
+        let clients: Vec<_> = (0..plan.clients)
+            .map(|number| tokio::spawn(client(plan.clone(), number)))
+            .collect();
+        let mut answers = vec![];
+        for client in clients {
+            answers.extend(client.await.expect("the client ends"));
+        }
+        answers
+    })
+}
+
+/// Takes every request whose number is its own, modulo the clients.
+async fn client(plan: Plan, number: usize) -> Vec<Answer> {
+    let stream = TcpStream::connect(plan.address)
+        .await
+        .expect("a connection");
+    let (mut sender, connection) = handshake(TokioIo::new(stream)).await.expect("HTTP");
+    tokio::spawn(connection);
+    let mut answers = vec![];
+    for request in (number..plan.rate * plan.seconds).step_by(plan.clients) {
+        let due = plan.begin + Duration::from_secs_f64(request as f64 / plan.rate as f64);
+        tokio::time::sleep_until(due.into()).await;
+        let submitted = request % (plan.rate / SUBMISSIONS) == 7;
+        let status = answer(&mut sender, &plan, request, submitted).await;
+        answers.push(Answer {
+            submitted,
+            status,
+            took: due.elapsed(),
+        });
+    }
+    answers
+}
+
+async fn answer(
+    sender: &mut SendRequest<Full<Bytes>>,
+    plan: &Plan,
+    request: usize,
+    submitted: bool,
+) -> u16 {
+    let path = match request % 10 {
+        _ if submitted => "/v1/jobs".to_owned(),
+        0 => "/v1/jobs?limit=20".to_owned(),
+        5 => "/v1/workers".to_owned(),
+        _ => format!("/v1/jobs/{}", plan.job),
+    };
+    let (method, body) = match submitted {
+        true => (Method::POST, plan.submission.clone()),
+        false => (Method::GET, String::new()),
+    };
+    let asked = Request::builder()
+        .method(method)
+        .uri(path)
+        .header("Host", plan.address.to_string())
+        .header("Content-Type", "application/json")
+        .body(Full::new(Bytes::from(body)))
+        .expect("a request");
+    // A connection that fails counts as an error, too.
+    let Ok(answer) = sender.send_request(asked).await else {
+        return 0;
+    };
+    let status = answer.status().as_u16();
+    match answer.into_body().collect().await {
+        Ok(_) => status,
+        Err(_) => 0,
+    }
+}
+
+fn report(answers: &[Answer]) {
+    for (what, submitted) in [("polls", false), ("submissions", true)] {
+        let of_kind = || {
+            answers
+                .iter()
+                .filter(|answer| answer.submitted == submitted)
+        };
+        let mut took: Vec<Duration> = of_kind().map(|answer| answer.took).collect();
+        took.sort();
+        let errors = of_kind().filter(|answer| !(200..300).contains(&answer.status));
+        let at =
+            |share: usize| took[(took.len() * share / 1_000).min(took.len() - 1)].as_secs_f64();
+        println!(
+            "{} {what}: median {:.1} ms, 99th percentile {:.1} ms, worst {:.1} ms, {} errors",
+            took.len(),
+            1e3 * at(500),
+            1e3 * at(990),
+            1e3 * at(1_000),
+            errors.count(),
+        );
+    }
+}
