@@ -11,6 +11,7 @@ use crate::job::Reach;
 use crate::notes::{CAUTIONS, NOTES};
 use crate::parse::assembles;
 use crate::shape::{Kind, Shape};
+use crate::strength;
 use crate::tables::job::REACH;
 use crate::tables::tolerance::TOLERANCE;
 use crate::tolerance::Tolerance;
@@ -44,7 +45,11 @@ pub fn assessment(vehicle: &Vehicle, reach: &Reach) -> Result<Assessment, Vec<Fa
             .map(|side| set_up(&machine, side))
             .to_vec(),
         rod_lengths: rod_lengths(&machine),
-        curves: curves::curves(&survey, reach.lean_limit_deg),
+        curves: curves::curves(&survey, reach.lean_limit_deg)
+            .into_iter()
+            .chain(strength::envelope(&survey, reach))
+            .collect(),
+        strength: strength::sheet(vehicle, &survey),
         stops: curves::stops(&survey, reach.lean_limit_deg),
         notes: NOTES.map(String::from).to_vec(),
         cautions: CAUTIONS.map(String::from).to_vec(),

@@ -2,6 +2,7 @@
 
 use crate::answer::{QuantityValue, RodLengths, WorstPose};
 use crate::job::{Reach, SideName};
+use crate::strength::StrengthSheet;
 use serde::{Deserialize, Serialize};
 
 /// Everything that is computed of one vehicle.
@@ -24,6 +25,9 @@ pub struct Assessment {
     pub curves: Vec<Curve>,
     /// What ends the steering and the lean, by direction.
     pub stops: Vec<Stop>,
+    /// Forces of the load cases, stub axle and wheel loads; absent without masses.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub strength: Option<StrengthSheet>,
     /// What the model leaves out.
     pub notes: Vec<String>,
     /// What a reader must keep in mind before building or riding by these numbers.

@@ -199,3 +199,52 @@ fn faults_of_choices() {
         assert!(faults.iter().any(said), "{place}: {faults:#?}");
     }
 }
+
+#[test]
+fn the_sheet_of_an_assessment() {
+    let vehicle = stubbed(15.0, &["bump", "corner at the lean stop", "parking"]);
+    let found = assess(&vehicle);
+    let sheet = found.strength.as_ref().expect("there are masses");
+    assert_eq!(sheet.load_cases.len(), 3);
+    // The table's quantities are the worst of the sheet.
+    let rod = |l: &leanwright_design::LoadRow| {
+        let of = |side: &[leanwright_design::Figure]| {
+            let rod = side.iter().find(|f| f.name == "rod_n");
+            rod.and_then(|f| f.value).expect("a rod force").abs()
+        };
+        of(&l.left).max(of(&l.right))
+    };
+    let most = sheet.loads.iter().map(rod).fold(0.0, f64::max);
+    assert!((most / value(&found, "rod_force_n") - 1.0).abs() < 1e-9);
+    let axle = sheet.stub_axle.as_ref().expect("it has one");
+    let least = |criterion: &str| {
+        let all = axle.spots.iter().flat_map(|s| &s.safety);
+        all.filter(|s| s.criterion == criterion)
+            .map(|s| s.factor)
+            .fold(f64::INFINITY, f64::min)
+    };
+    assert!((least("goodman") / value(&found, "stub_axle_safety") - 1.0).abs() < 1e-9);
+    let first = least("first_cycle_yield");
+    assert!((first / value(&found, "stub_axle_yield_safety") - 1.0).abs() < 1e-9);
+    // Soderberg never allows more than Goodman; Gerber never less.
+    assert!(least("soderberg") <= least("goodman") && least("goodman") <= least("gerber"));
+    // The smallest diameter passes and the next smaller bore does not.
+    let smallest = axle.smallest_diameters_mm.as_ref().expect("one passes")[0];
+    let passes = |d: f64| {
+        let found = assess(&stubbed(d, &["bump", "corner at the lean stop", "parking"]));
+        value(&found, "stub_axle_safety").min(value(&found, "stub_axle_yield_safety")) >= 1.5
+    };
+    let bores = mechanics::BEARING_BORES_MM;
+    let at = bores.iter().position(|b| *b == smallest).expect("a bore");
+    assert!(passes(smallest) && !passes(bores[at - 1]), "{smallest}");
+    // Wheel loads add up to the weight, and on the slope to its part across.
+    let weight = 170.0 * 9.806_65;
+    let standing = &sheet.standing[0];
+    let sum = |loads: [f64; 3]| loads.iter().sum::<f64>();
+    assert!((sum(standing.level_n) - weight).abs() < 1e-9);
+    let across = weight * libm::cos(10_f64.to_radians());
+    for loads in [standing.nose_up_n, standing.nose_down_n, standing.left_up_n] {
+        assert!((sum(loads) - across).abs() < 1e-9);
+    }
+    assert!(found.curves.iter().any(|c| c.name == "speeds_over_radius"));
+}

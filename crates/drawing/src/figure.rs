@@ -67,11 +67,14 @@ fn places(value: f64, unit: &str) -> usize {
 
 /// The name of a quantity or point as words, without the unit at its end.
 pub fn words(name: &str) -> String {
-    const ENDINGS: [&str; 7] = [
+    const ENDINGS: [&str; 10] = [
         "_nm_per_kn",
         "_deg_per_mm",
         "_deg",
         "_mm",
+        "_mps",
+        "_n",
+        "_g",
         "_nm",
         "_kg",
         "_m",

@@ -14,6 +14,7 @@ mod pictures;
 mod points;
 mod portrait;
 mod slopes;
+mod strength;
 mod style;
 mod values;
 

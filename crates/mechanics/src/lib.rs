@@ -63,5 +63,7 @@ pub use strength::{
     SpotStress, Stress, StubAxle, Tilt, Tube, WheelLoad, WoehlerLine, critical_load, miner,
     shoulder_fillet, smallest_diameters,
 };
-pub use survey::{LeanEnd, Point, SteeringEnd, Survey};
+pub use survey::{
+    CaseLoads, LeanEnd, Point, SpotSheet, StandingLoads, SteeringEnd, Survey, TurnSpeeds,
+};
 pub use table::{Needs, QuantityInfo, TABLE, Unit, Worse};

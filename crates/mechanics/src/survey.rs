@@ -2,6 +2,7 @@
 //! [`crate::Plan`], without its grouping.
 
 mod point;
+mod strength;
 
 use crate::candidate::{Candidate, Sample};
 use crate::grid::places;
@@ -16,6 +17,7 @@ use crate::{PlanFault, Settings, Stop, plan};
 use kinematics::{Linkage, Side};
 
 pub use point::Point;
+pub use strength::{CaseLoads, SpotSheet, StandingLoads, TurnSpeeds};
 
 /// Largest lean step on the way to a straight pose, degrees.
 const STRAIGHT_STEP_DEG: f64 = 2.0;

@@ -6,7 +6,7 @@ use super::gallery::portraits;
 use super::html::{Html, Page, Table};
 use super::job::{facts, label, vehicle_name};
 use super::portrait::Portrait;
-use super::{compared, curves, maps, pictures, points, slopes, values};
+use super::{compared, curves, maps, pictures, points, slopes, strength, values};
 use crate::bars::bars;
 use crate::figure::{capital, symbol, words};
 use crate::ink::Ink;
@@ -79,6 +79,9 @@ pub fn candidate_report(report: &CandidateReport) -> Result<String, String> {
     diagrams.pictures(&curves::curves(&both));
     page.section("Curves", diagrams);
     page.section("Steering over lean and steer", map_section(&both));
+    if let Some(sheet) = &now.assessment.strength {
+        page.section("Loads, stub axle, standing", strength::strength(sheet));
+    }
     page.section("Every quantity", every(&both));
     page.section("What was asked", asked(report.job, &[]));
     page.section(
@@ -178,6 +181,9 @@ pub fn vehicle_report(vehicle: &Vehicle, reach: &Reach) -> Result<String, String
     diagrams.pictures(&curves::curves(&both));
     page.section("Curves", diagrams);
     page.section("Steering over lean and steer", map_section(&both));
+    if let Some(sheet) = &now.assessment.strength {
+        page.section("Loads, stub axle, standing", strength::strength(sheet));
+    }
     page.section("Every quantity", every(&both));
     page.section(
         "Limits of the model, and cautions",

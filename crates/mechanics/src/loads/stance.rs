@@ -90,10 +90,8 @@ impl Stance {
     /// Smallest share of the load among the contacts on a slope (radians) in four directions
     /// (nose up, nose down, left side up, right side up), with the direction's index.
     pub fn parked(&self, slope: f64) -> (f64, usize) {
-        let tilt = libm::tan(slope);
-        let downhill = [[-tilt, 0.0], [tilt, 0.0], [0.0, -tilt], [0.0, tilt]];
         let mut least = (f64::INFINITY, 0);
-        for (index, body) in downhill.into_iter().enumerate() {
+        for (index, body) in downhill(slope).into_iter().enumerate() {
             for share in self.shares(body) {
                 if share < least.0 {
                     least = (share, index);
@@ -102,6 +100,19 @@ impl Stance {
         }
         least
     }
+
+    /// Loads of the contacts across the slope in those four directions, N.
+    pub fn parked_loads(&self, slope: f64) -> [[f64; 3]; 4] {
+        let across = self.weight * libm::cos(slope);
+        downhill(slope).map(|body| self.shares(body).map(|share| share * across))
+    }
+}
+
+/// The pull downhill as a part of the load across the slope: nose up, nose down, left side up,
+/// right side up.
+fn downhill(slope: f64) -> [[f64; 2]; 4] {
+    let tilt = libm::tan(slope);
+    [[-tilt, 0.0], [tilt, 0.0], [0.0, -tilt], [0.0, tilt]]
 }
 
 #[cfg(test)]
