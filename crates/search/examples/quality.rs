@@ -29,23 +29,12 @@ fn main() {
         vec![5_000, 20_000]
     };
     println!(
-        "{:14} {:>7} {:>9} {:>9} {:>9} {:>9} {:>8}",
-        "problem", "evals", "median", "worst", "best", "peer", "us/eval"
+        "{:14} {:>7} {:>9} {:>9} {:>9} {:>8}",
+        "problem", "evals", "median", "worst", "best", "us/eval"
     );
-    let more = [
-        common::zdt2(),
-        common::zdt6(),
-        common::dtlz2_four(),
-        common::dtlz2_five(),
-        common::srn(),
-        common::kursawe(),
-        common::dtlz1(),
-        common::linked(),
-        common::turned(),
-    ];
     for case in common::all()
         .into_iter()
-        .chain(more)
+        .chain(common::others())
         .filter(|case| case.name.contains(name))
     {
         for budget in &budgets {
@@ -62,10 +51,9 @@ fn report(case: &Case, seeds: u64, budget: u64, islands: u32) {
     scores.sort_by(f64::total_cmp);
     let per = own.as_secs_f64() * 1e6 / (seeds * budget) as f64;
     let (median, best) = (scores[scores.len() / 2], scores[scores.len() - 1]);
-    let peer = if budget == 20_000 { case.peer } else { 0.0 };
     println!(
-        "{:14} {:>7} {:>9.5} {:>9.5} {:>9.5} {:>9.5} {:>8.2}",
-        case.name, budget, median, scores[0], best, peer, per
+        "{:14} {:>7} {:>9.5} {:>9.5} {:>9.5} {:>8.2}",
+        case.name, budget, median, scores[0], best, per
     );
 }
 

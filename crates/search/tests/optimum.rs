@@ -156,17 +156,8 @@ fn welded_beam_of_ragsdell_and_phillips() {
 /// and of Rosenbrock's valley, is 0.
 #[test]
 fn scales_and_correlations_are_learnt() {
-    let turned = least(&[(-5.0, 5.0); 20], 0, 60_000, |x| {
-        let mean = x.iter().sum::<f64>() / 20.0;
-        // A reflection along the diagonal mixes all coordinates.
-        let part =
-            |(i, v): (usize, &f64)| 1e6f64.powf(i as f64 / 19.0) * (v - 2.0 * mean + 0.7).powi(2);
-        Evaluation::met(vec![x.iter().enumerate().map(part).sum()])
-    });
+    let turned = least(&[(-5.0, 5.0); 20], 0, 60_000, common::turned_ellipsoid);
     assert!(turned < 1e-8, "{turned}");
-    let valley = least(&[(-2.0, 2.0); 10], 0, 40_000, |x| {
-        let part = |w: &[f64]| 100.0 * (w[1] - w[0] * w[0]).powi(2) + (1.0 - w[0]).powi(2);
-        Evaluation::met(vec![x.windows(2).map(part).sum()])
-    });
+    let valley = least(&[(-2.0, 2.0); 10], 0, 40_000, common::rosenbrock);
     assert!(valley < 1e-8, "{valley}");
 }

@@ -1,0 +1,2 @@
+def write(problems, kept): return ''
+def replace(p,t): pass
