@@ -10,14 +10,16 @@ pub(super) enum Operator {
     Line,
     Neighbours,
     Step,
+    Place,
 }
 
-pub(super) const OPERATORS: [Operator; 5] = [
+pub(super) const OPERATORS: [Operator; 6] = [
     Operator::Recombine,
     Operator::Differential,
     Operator::Line,
     Operator::Neighbours,
     Operator::Step,
+    Operator::Place,
 ];
 const COUNT: usize = OPERATORS.len();
 
@@ -28,10 +30,10 @@ const MEMORY: f64 = 0.8;
 
 /// Islands differ in what they start from and lean to, so that they don't all fail alike.
 const LEANINGS: [[f64; COUNT]; 4] = [
-    [1.0, 1.0, 1.0, 1.0, 1.0],
-    [2.0, 0.5, 1.0, 1.0, 1.0],
-    [0.5, 2.0, 1.0, 1.5, 1.0],
-    [1.0, 1.0, 1.5, 0.5, 2.0],
+    [1.0, 1.0, 1.0, 1.0, 1.0, 1.0],
+    [2.0, 0.5, 1.0, 1.0, 1.0, 1.0],
+    [0.5, 2.0, 1.0, 1.5, 1.0, 1.0],
+    [1.0, 1.0, 1.5, 0.5, 2.0, 1.0],
 ];
 
 /// Decayed counts of children and of those that came into the archive, per operator.

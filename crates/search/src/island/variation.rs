@@ -60,6 +60,7 @@ pub(super) fn child(
         Operator::Line => line(&mut unit, base, parents, stream),
         Operator::Neighbours => neighbours(&mut unit, base, parents, stream),
         Operator::Step => step(&mut unit, stream),
+        Operator::Place => place(&mut unit, parents, stream),
     }
     for (coordinate, value) in unit.iter_mut().enumerate() {
         *value = problem.snap(coordinate, *value);
@@ -188,6 +189,21 @@ fn step(unit: &mut [f64], stream: &mut Stream) {
         let coordinate = stream.below(unit.len());
         unit[coordinate] += length * stream.normal();
     }
+}
+
+/// One coordinate put somewhere else altogether: on one of its bounds (Michalewicz 1992, boundary
+/// mutation), where another member has it, or anywhere. Draws: the coordinate, which of the three,
+/// then its place.
+fn place(unit: &mut [f64], parents: &Mating, stream: &mut Stream) {
+    if unit.is_empty() {
+        return;
+    }
+    let coordinate = stream.below(unit.len());
+    unit[coordinate] = match stream.below(4) {
+        0 | 1 => f64::from(u8::from(stream.chance(0.5))),
+        2 => parents.members[stream.below(parents.members.len())].unit[coordinate],
+        _ => stream.unit(),
+    };
 }
 
 /// Moves one coordinate of a child that would only repeat its parent, by at least one spacing.
