@@ -46,7 +46,11 @@ def ours(program, problem, evaluations, seed):
 def peer(program, problem, solve, evaluations, seed):
     pipe = Pipe(program, problem)
     start = time.perf_counter()
-    vectors = solve(pipe, problem, evaluations, seed)
+    try:
+        vectors = solve(pipe, problem, evaluations, seed)
+    except ArithmeticError as fault:  # some peers divide by zero now and then
+        pipe.close()
+        return {"front": None, "fault": repr(fault)}
     own = time.perf_counter() - start - pipe.spent
     counted, inside = pipe.evaluations, pipe.inside
     front = feasible_front(*pipe(vectors))

@@ -2,8 +2,9 @@
 
 use super::survival::{Cut, survive};
 use crate::bytes::{Reader, SnapshotFault, Writer};
-use crate::problem::Problem;
-use crate::standing::{Member, fronts};
+use crate::evaluation::LARGEST;
+use crate::problem::{MOST_GOALS, Problem};
+use crate::standing::{Goals, Member, extent, fronts};
 
 /// Members while the front is still being approached, and of these the places for infeasible ones.
 const WIDE: usize = 100;
@@ -14,6 +15,9 @@ const FINE_RESERVE: usize = 5;
 /// The fine phase begins after this many batches in a row whose survivors were all feasible, the
 /// reserve aside, and none dominated another.
 const CALM: u32 = 5;
+/// … while no goal's extent over the front shrank below this share: a front that still comes down
+/// from a far scale shrinks.
+const SHRUNK: f64 = 0.9;
 
 /// Members, best fronts first known, and how long they have been calm.
 #[derive(Clone, Debug, Default)]
@@ -22,6 +26,8 @@ pub(super) struct Crowd {
     /// Fronts of constrained dominance, derived from the members.
     pub fronts: Vec<Vec<usize>>,
     calm: u32,
+    /// The front's extent per goal when the calm began.
+    width: Goals,
     /// Evaluations given to this crowd.
     pub spent: u64,
 }
@@ -56,11 +62,25 @@ impl Crowd {
 
     /// Counts calm batches.
     pub fn settle(&mut self) {
-        if self.is_calm() {
-            self.calm = self.calm.saturating_add(1);
-        } else if !self.is_fine() {
-            self.calm = 0;
+        if self.is_fine() {
+            return;
         }
+        let width = self.extent();
+        let shrunk = width
+            .iter()
+            .zip(&self.width)
+            .any(|(now, then)| *now < SHRUNK * then);
+        if self.is_calm() && !shrunk {
+            self.calm += 1;
+        } else {
+            (self.calm, self.width) = (0, width);
+        }
+    }
+
+    fn extent(&self) -> Goals {
+        let first = self.fronts.first().map_or(&[][..], Vec::as_slice);
+        let (low, high) = extent(first.iter().map(|i| &self.members[*i].goals));
+        std::array::from_fn(|i| high[i] - low[i])
     }
 
     fn is_calm(&self) -> bool {
@@ -72,12 +92,15 @@ impl Crowd {
 
     pub fn write(&self, out: &mut Writer, goals: usize) {
         out.u32(self.calm);
+        out.floats(&self.width);
         out.u64(self.spent);
         out.members(&self.members, goals);
     }
 
     pub fn read(from: &mut Reader, problem: &Problem) -> Result<Self, SnapshotFault> {
         let calm = from.u32("calm batches")?;
+        let width = from.floats(MOST_GOALS, "extent of a population", 0.0, 2.0 * LARGEST)?;
+        let width = std::array::from_fn(|i| width[i]);
         let spent = from.u64("evaluations of a population")?;
         let members = from.members(problem, 2 * WIDE, "population")?;
         let fronts = fronts(&members);
@@ -85,6 +108,7 @@ impl Crowd {
             members,
             fronts,
             calm,
+            width,
             spent,
         })
     }

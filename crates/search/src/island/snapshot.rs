@@ -2,7 +2,6 @@
 
 use super::credit::Credit;
 use super::crowd::Crowd;
-use super::turn::FIRST;
 use super::{Island, MOST_STARTS};
 use crate::blocks::Tally;
 use crate::bytes::{Reader, SnapshotFault, Writer};
@@ -74,7 +73,8 @@ impl Island {
         )?;
         let joined = from.u32("joined scouts")?;
         from.require(generation == 0 || !main.members.is_empty(), "population")?;
-        let hatched = scouts.spent < FIRST as u64 || !scouts.members.is_empty();
+        let untouched = scouts.spent == 0 && !scouts.is_fine();
+        let hatched = untouched || !scouts.members.is_empty();
         from.require(hatched, "scouts")?;
         let credit = Credit::read(&mut from)?;
         let tally = Tally::read(&mut from, problem)?;

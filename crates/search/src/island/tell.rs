@@ -6,7 +6,7 @@ use crate::evaluation::{Evaluation, TellFault, check_all};
 use crate::evolution::{Evolution, compare};
 use crate::progress::Scales;
 use crate::random::WHOLE;
-use crate::standing::{Member, Standing, padded};
+use crate::standing::{Goals, Member, Standing, padded};
 
 /// Beyond so many free variables the evolution strategy's matrix costs more than it brings.
 const MOST_EVOLVED: usize = 200;
@@ -45,9 +45,12 @@ impl Island {
                 self.grow(&mut crowd, members);
                 self.scouts = crowd;
             }
+            Turn::Exchange => self.join(members),
             Turn::Evolution => self.evolve(members),
         }
-        self.join();
+        if self.main.is_fine() && self.took == 0 {
+            self.took = self.main.spent;
+        }
         self.begin_evolution();
         self.generation += 1;
         if self.scales.is_none() {
@@ -80,8 +83,21 @@ impl Island {
             entered[i - parents] = child.standing.is_feasible() && self.elite.insert(child);
         }
         self.elite.tidy();
+        let told: Vec<_> = crowd.members[parents..].iter().map(|m| m.goals).collect();
         crowd.select(self.problem.goals());
         crowd.settle();
+        if crowd.is_fine() {
+            let stays = |goals: &Goals| {
+                crowd
+                    .members
+                    .iter()
+                    .any(|m| m.goals == *goals && m.standing.is_feasible())
+            };
+            entered
+                .iter_mut()
+                .zip(&told)
+                .for_each(|(entered, goals)| *entered = stays(goals));
+        }
         entered
     }
 
@@ -94,18 +110,14 @@ impl Island {
         self.credit.fade(makers.len());
     }
 
-    /// Lets scouts join when they are fine, or have had twice what the main population needed.
-    fn join(&mut self) {
-        if self.main.is_fine() && self.took == 0 {
-            self.took = self.main.spent;
-        }
-        if self.scouts.is_fine() || self.scouts.spent > self.took.saturating_mul(2) {
-            let scouts = std::mem::take(&mut self.scouts);
-            self.joined = self.joined.saturating_add(1);
-            self.main.members.extend(scouts.members);
-            self.main.rank();
-            self.main.select(self.problem.goals());
-        }
+    /// Lets scouts join, with what came of mixing them with the main population.
+    fn join(&mut self, mixed: Vec<Member>) {
+        let scouts = std::mem::take(&mut self.scouts);
+        self.joined = self.joined.saturating_add(1);
+        let mut crowd = std::mem::take(&mut self.main);
+        crowd.members.extend(scouts.members);
+        self.grow(&mut crowd, mixed);
+        self.main = crowd;
     }
 
     fn begin_evolution(&mut self) {

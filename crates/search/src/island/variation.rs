@@ -206,6 +206,31 @@ fn place(unit: &mut [f64], parents: &Mating, stream: &mut Stream) {
     };
 }
 
+/// A member with coordinates of a scout: one of them, or each with the same chance. What a scout
+/// found in some coordinates comes in so, though as a whole it may be worse. Draws: the member,
+/// which of the two, then the coordinate or, per coordinate, whether; last those of `differ`.
+pub(super) fn exchange(
+    problem: &Problem,
+    parents: &Mating,
+    scout: &[f64],
+    stream: &mut Stream,
+) -> Vec<f64> {
+    let base = &parents.members[parents.tournament(stream)].unit;
+    let mut unit = base.clone();
+    if stream.chance(0.5) && !unit.is_empty() {
+        let coordinate = stream.below(unit.len());
+        unit[coordinate] = scout[coordinate];
+    } else {
+        for (x, y) in unit.iter_mut().zip(scout) {
+            if stream.chance(0.5) {
+                *x = *y;
+            }
+        }
+    }
+    differ(problem, &mut unit, base, stream);
+    unit
+}
+
 /// Moves one coordinate of a child that would only repeat its parent, by at least one spacing.
 fn differ(problem: &Problem, unit: &mut [f64], parent: &[f64], stream: &mut Stream) {
     if unit != parent || unit.is_empty() {
