@@ -66,18 +66,24 @@ need_rust() {
   exit 2
 }
 
-# The Python environment of the outside references, from a lock file with hashes. It is made
-# anew when the lock or the interpreter changes.
-need_python() {
+# python_at FOLDER LOCK: a Python environment from a lock file with hashes, made anew when the lock
+# or the interpreter changes.
+python_at() {
+  local folder=$1 lock=$2 stamp
   need python3 python3-venv
-  local lock=tests/python/requirements.lock stamp
   stamp=$(python3 --version && sha256sum "$lock")
-  if [ "$(cat tests/.venv/made-from 2>/dev/null)" != "$stamp" ]; then
-    echo "making tests/.venv"
-    rm -rf tests/.venv
-    python3 -m venv tests/.venv
-    tests/.venv/bin/pip install --quiet --disable-pip-version-check --require-hashes \
+  if [ "$(cat "$folder/made-from" 2>/dev/null)" != "$stamp" ]; then
+    echo "making $folder"
+    rm -rf "$folder"
+    python3 -m venv "$folder"
+    "$folder/bin/pip" install --quiet --disable-pip-version-check --require-hashes \
       --only-binary :all: -r "$lock"
-    echo "$stamp" >tests/.venv/made-from
+    echo "$stamp" >"$folder/made-from"
   fi
 }
+
+# The outside references of the tests.
+need_python() { python_at tests/.venv tests/python/requirements.lock; }
+
+# The peers of tests/bench/peers, which no test needs.
+need_peers() { python_at tests/.venv-peers tests/python/peers.lock; }

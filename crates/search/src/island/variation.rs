@@ -14,6 +14,8 @@ use crate::random::{Stream, WHOLE};
 /// Distribution index of polynomial mutation. That of crossover is 15, so that its powers of 16 and
 /// 1/16 are products and square roots.
 const MUTATION_INDEX: f64 = 20.0;
+/// Share of the children moved along the front that are mutated too.
+const MUTATED: f64 = 0.3;
 /// How many members of the best front count as neighbours.
 const NEIGHBOURS: usize = 8;
 
@@ -120,6 +122,14 @@ fn mutate(unit: &mut [f64], stream: &mut Stream) {
     }
 }
 
+/// A mutation of some children only: behind a move along the front it breaks what links coordinates.
+/// Draws: whether, then the mutation's.
+fn mutate_at_times(unit: &mut [f64], stream: &mut Stream) {
+    if stream.chance(MUTATED) {
+        mutate(unit, stream);
+    }
+}
+
 /// The coordinate must lie within 0…1.
 fn polynomial(x: f64, index: f64, draw: f64) -> f64 {
     let power = index + 1.0;
@@ -159,7 +169,7 @@ fn line(unit: &mut [f64], base: usize, parents: &Mating, stream: &mut Stream) {
             *x = (*x + place * (y - *x)).clamp(0.0, 1.0);
         }
     }
-    mutate(unit, stream);
+    mutate_at_times(unit, stream);
 }
 
 /// The base moved by the difference of two of its neighbours. Draws: the two, the factor, then a
@@ -174,7 +184,7 @@ fn neighbours(unit: &mut [f64], base: usize, parents: &Mating, stream: &mut Stre
             *x = (*x + factor * (a[i] - b[i])).clamp(0.0, 1.0);
         }
     }
-    mutate(unit, stream);
+    mutate_at_times(unit, stream);
 }
 
 /// Gaussian steps of one length between 1e-4 and 0.3, log-uniform, on one to three coordinates.
