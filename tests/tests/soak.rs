@@ -10,7 +10,7 @@ use std::time::{Duration, Instant};
 use leanwright_tests::database::{Database, Engine, restart_at_once};
 use leanwright_tests::process::{Process, until};
 use leanwright_tests::program::Server;
-use leanwright_tests::site::{Launch, desk, job, serve, work};
+use leanwright_tests::site::{Launch, desk, job, serve, slices_done, work};
 use rustix::process::Signal;
 use serde_json::{Value, json};
 
@@ -18,6 +18,8 @@ use serde_json::{Value, json};
 const KINDS: usize = 3;
 /// Jobs that are open at one time.
 const OPEN: usize = 2;
+/// Slices done between two troubles: each of those that run, and more.
+const BETWEEN: i64 = 4;
 
 /// Draws as SplitMix64 does: Steele, Lea & Flood, "Fast splittable pseudorandom number generators", 2014
 /// (the constants from memory).
@@ -110,6 +112,15 @@ impl Site {
                 .submit_under(&format!("soak-{number}"), &kind(number));
             self.jobs.push(id);
         }
+    }
+
+    /// Lets slices be done, so that a slow machine does not lose one slice to five workers in turn, which
+    /// rightly ends its job. Ends when nothing is left to do, too.
+    fn progress(&self) {
+        let before = slices_done(&self.database);
+        until("slices are done", || {
+            slices_done(&self.database) >= before + BETWEEN || self.open() == 0
+        });
     }
 
     fn open(&self) -> usize {
@@ -216,7 +227,8 @@ fn soak(database: Database) {
     let mut troubles = 0;
     while start.elapsed() < lasting {
         site.submit();
-        draw.pause(300, 4_000);
+        site.progress();
+        draw.pause(0, 2_000);
         site.trouble(&mut draw);
         troubles += 1;
     }
