@@ -10,8 +10,9 @@ use crate::store::Store;
 
 impl Store {
     /// Claims the next slice for this worker: priority class first, then the caller with the fewest
-    /// running slices, then epoch, island and age. Paused jobs and jobs pinned to another build are
-    /// passed over. `None` when nothing is ready.
+    /// running slices, then the slice whose row is oldest. Rows are made when the first of their inputs
+    /// is there, so jobs take turns slice by slice, and no stream of new jobs can hold an old one up.
+    /// Paused jobs and jobs pinned to another build are passed over. `None` when nothing is ready.
     ///
     /// # Errors
     /// [`Error::Database`].
@@ -39,7 +40,7 @@ impl Store {
                                 WHERE state = 'running' GROUP BY caller) r ON r.caller = s.caller \
                      WHERE s.state = 'ready' AND j.paused = 0 AND j.state IN ('queued', 'running') \
                        AND (j.build IS NULL OR j.build = $3) \
-                     ORDER BY j.priority, coalesce(r.running, 0), s.epoch, s.island, s.seq \
+                     ORDER BY j.priority, coalesce(r.running, 0), s.seq \
                      LIMIT 1 take_slice(s, j)) \
                  RETURNING seq, job, kind, epoch, island, lease_epoch",
                 &[

@@ -23,6 +23,8 @@ macro_rules! job_columns {
 
 const PAGE: u32 = 50;
 const LARGEST_PAGE: u32 = 200;
+/// A hundred years.
+const MOST_KEEP_DAYS: u32 = 36_500;
 
 impl Store {
     /// One job.
@@ -76,7 +78,8 @@ impl Store {
                      AND ($4 IS NULL OR EXISTS \
                          (SELECT 1 FROM labels l WHERE l.job = jobs.seq AND l.label = $4)) \
                      AND ($5 IS NULL OR lower(name) LIKE $5 ESCAPE '\\') \
-                     ORDER BY seq DESC LIMIT $6"
+                     AND ($6 IS NULL OR parent = $6) \
+                     ORDER BY seq DESC LIMIT $7"
                 ),
                 &[
                     Arg::Int(before),
@@ -84,6 +87,7 @@ impl Store {
                     Arg::MaybeText(filter.state.map(JobState::as_str)),
                     Arg::MaybeText(filter.label.as_deref()),
                     Arg::MaybeText(filter.name.as_deref().map(contains).as_deref()),
+                    Arg::MaybeText(filter.parent.as_ref().map(JobId::as_str)),
                     // One more than shown tells whether there is another page.
                     Arg::Int(i64::from(limit) + 1),
                 ],
@@ -185,6 +189,30 @@ impl Store {
             &[Arg::Int(seq), Arg::Int(priority_number(priority))],
         )
         .await?;
+        self.commit(tx).await
+    }
+
+    /// Days that the job is kept after its end, finished or not; `None` keeps it until it is deleted.
+    ///
+    /// # Errors
+    /// [`Error::NotFound`]; [`Error::Invalid`] for 0.
+    pub async fn set_keep_days(&self, id: &JobId, days: Option<u32>) -> Result<Job, Error> {
+        check_keep_days(days)?;
+        retried!(self.set_keep_days_once(id, days))?;
+        self.job(id).await
+    }
+
+    async fn set_keep_days_once(&self, id: &JobId, days: Option<u32>) -> Result<(), Error> {
+        let mut tx = self.begin().await?;
+        let changed = tx
+            .run(
+                "UPDATE jobs SET keep_days = $2 WHERE id = $1",
+                &[Arg::Text(id.as_str()), Arg::MaybeInt(days.map(i64::from))],
+            )
+            .await?;
+        if changed == 0 {
+            return Err(unknown(id));
+        }
         self.commit(tx).await
     }
 
@@ -345,6 +373,17 @@ async fn state_of(tx: &mut Tx, id: &JobId) -> Result<JobState, Error> {
 fn unknown(id: &JobId) -> Error {
     Error::NotFound {
         what: format!("job {id}"),
+    }
+}
+
+/// Refuses what the store would not take; absent is no limit.
+pub(crate) fn check_keep_days(days: Option<u32>) -> Result<(), Error> {
+    match days {
+        Some(days) if !(1..=MOST_KEEP_DAYS).contains(&days) => Err(Error::Invalid {
+            field: "keep_days",
+            message: format!("{days}; 1 to {MOST_KEEP_DAYS} are allowed"),
+        }),
+        _ => Ok(()),
     }
 }
 

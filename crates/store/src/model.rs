@@ -244,6 +244,8 @@ pub struct JobFilter {
     pub label: Option<String>,
     /// Only jobs whose name contains this text; letter case is ignored for a to z.
     pub name: Option<String>,
+    /// Only jobs that were made from this one.
+    pub parent: Option<JobId>,
     /// The cursor of the page before, from [`Page::next`].
     pub cursor: Option<String>,
     /// Jobs to a page, 1 to 200; 0 stands for 50.

@@ -4,6 +4,7 @@ use crate::db::{Arg, Tx, retried};
 use crate::error::Error;
 use crate::events;
 use crate::ids::JobId;
+use crate::jobs::check_keep_days;
 use crate::labels;
 use crate::model::{NewJob, Priority, SliceKind, Submitted};
 use crate::store::{Store, sha256_hex};
@@ -81,6 +82,7 @@ fn check(job: &NewJob) -> Result<(), Error> {
             message,
         });
     }
+    check_keep_days(job.keep_days)?;
     refuse_zero("caller", &job.caller)?;
     refuse_zero("name", &job.name)?;
     refuse_zero(

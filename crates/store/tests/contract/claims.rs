@@ -1,7 +1,7 @@
 //! Which slice is claimed, and by whom.
 
 use super::*;
-use leanwright_store::JobState;
+use leanwright_store::{JobState, Published};
 use std::collections::BTreeSet;
 
 pub async fn priority_comes_before_age(place: impl Place) {
@@ -47,6 +47,26 @@ pub async fn callers_take_turns(place: impl Place) {
         3,
         "{theirs:?}"
     );
+}
+
+/// A new job comes with every slice done, and each has a slice of epoch 0 to offer.
+pub async fn no_stream_of_new_jobs_holds_an_old_one_up(place: impl Place) {
+    let world = World::new(place).await;
+    let old = world.submit(2, 3).await;
+    let mut claims = 0;
+    while world.store.job(&old).await.unwrap().state != JobState::Done {
+        world.submit(2, 3).await;
+        let claim = world.claim("a").await;
+        claims += 1;
+        assert!(claims <= 60, "the old job waits behind ever newer ones");
+        match claim.kind {
+            SliceKind::Merge => {
+                let result = Published::default();
+                world.store.publish(&claim, &result).await.unwrap();
+            }
+            _ => complete(&world, &claim, 2, 3).await,
+        }
+    }
 }
 
 pub async fn early_epochs_come_first(place: impl Place) {

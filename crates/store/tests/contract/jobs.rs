@@ -178,6 +178,24 @@ pub async fn pages_hold_every_job_once(place: impl Place) {
     assert_eq!(seen, ids);
 }
 
+pub async fn days_to_keep_a_job_can_change(place: impl Place) {
+    let world = World::new(place).await;
+    let id = world.submit(1, 1).await;
+    let job = world.store.set_keep_days(&id, Some(3)).await.unwrap();
+    assert_eq!(job.keep_days, Some(3));
+    let refused = world.store.set_keep_days(&id, Some(0)).await;
+    assert!(matches!(
+        refused,
+        Err(Error::Invalid {
+            field: "keep_days",
+            ..
+        })
+    ));
+    world.store.cancel(&id).await.unwrap();
+    let job = world.store.set_keep_days(&id, None).await.unwrap();
+    assert_eq!(job.keep_days, None);
+}
+
 pub async fn filters_choose(place: impl Place) {
     let world = World::new(place).await;
     let plain = world.submit(1, 1).await;
@@ -192,6 +210,24 @@ pub async fn filters_choose(place: impl Place) {
         ..new_job(1, 1)
     };
     let foreign = world.store.submit(&foreign).await.unwrap().id;
+    let child = NewJob {
+        parent: Some(plain.clone()),
+        caller: "a third".into(),
+        ..new_job(1, 1)
+    };
+    let child = world.store.submit(&child).await.unwrap().id;
+    world.store.cancel(&child).await.unwrap();
+    let of_plain = JobFilter {
+        parent: Some(plain.clone()),
+        ..JobFilter::default()
+    };
+    let found = world.store.jobs(&of_plain).await.unwrap().jobs;
+    assert_eq!(found.len(), 1);
+    assert_eq!(
+        (&found[0].id, &found[0].parent),
+        (&child, &Some(plain.clone()))
+    );
+    world.store.delete(&child).await.unwrap();
     world.store.cancel(&plain).await.unwrap();
     let all = JobFilter::default();
     let cases = [

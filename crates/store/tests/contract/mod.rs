@@ -163,11 +163,12 @@ macro_rules! suite {
             a_job_comes_back_as_it_was_submitted, the_same_key_and_body_give_the_first_job,
             the_same_key_with_another_body_is_refused, a_key_belongs_to_its_caller,
             open_jobs_are_limited_per_caller, bad_values_are_named, pages_hold_every_job_once,
-            filters_choose, cancelling_is_final_and_repeatable, a_finished_job_is_final_by_sql,
+            filters_choose, days_to_keep_a_job_can_change, cancelling_is_final_and_repeatable, a_finished_job_is_final_by_sql,
             labels_are_replaced, deleting_takes_all_with_it, expired_jobs_go,
             events_count_without_gaps, progress_is_written_once_a_second, an_unknown_job_is_not_found);
         $crate::suite!(@ $place, claims:
             priority_comes_before_age, callers_take_turns, early_epochs_come_first,
+            no_stream_of_new_jobs_holds_an_old_one_up,
             a_paused_job_is_passed_over, a_job_is_pinned_at_its_first_claim,
             each_slice_is_claimed_once, a_slice_handed_back_uses_no_attempt, workers_are_listed);
         $crate::suite!(@ $place, fencing:

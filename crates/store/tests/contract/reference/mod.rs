@@ -200,11 +200,11 @@ impl Reference {
             for (key, slice) in &job.slices {
                 if slice.state == State::Ready {
                     let running = self.running(job.caller);
-                    ready.push((job.priority, running, *key, slice.made, *number));
+                    ready.push((job.priority, running, slice.made, *key, *number));
                 }
             }
         }
-        let (.., key, _, job) = ready.into_iter().min()?;
+        let (.., key, job) = ready.into_iter().min()?;
         let (number, until) = (self.next(), self.now + self.lease);
         let entry = self.jobs.get_mut(&job)?;
         if entry.state == JobState::Queued {
