@@ -6,6 +6,7 @@ use std::path::PathBuf;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
 use crate::exit::HELP;
+use crate::job_args::{Change, Jobs, Life};
 use crate::store_place::{Lease, StorePlace};
 
 /// Searches the front end of leaning cargo tricycles: hardpoints in, a Pareto front out.
@@ -39,8 +40,18 @@ pub enum Command {
     Front(Front),
     /// Compare candidates of one or several jobs, quantity by quantity.
     Compare(Compare),
+    /// List jobs on a server, newest first.
+    Jobs(Jobs),
     /// Cancel a job on a server.
     Cancel(JobOnServer),
+    /// Pause a job on a server: no more of it is begun.
+    Pause(JobOnServer),
+    /// Resume a paused job on a server.
+    Resume(JobOnServer),
+    /// Change priority, labels or days to be kept of a job on a server.
+    Change(Change),
+    /// Delete a job on a server with its results.
+    Delete(JobOnServer),
     /// Assess one vehicle: every quantity, its worst pose and its limits.
     Assess(Assess),
     /// Solve one pose of one vehicle.
@@ -154,6 +165,9 @@ pub struct Submit {
     /// Follow the job until it is over.
     #[arg(long)]
     pub watch: bool,
+    /// What is said about it.
+    #[command(flatten)]
+    pub life: Life,
     /// The server.
     #[command(flatten)]
     pub server: Server,

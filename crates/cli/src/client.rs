@@ -6,7 +6,7 @@ use std::time::Duration;
 use serde_json::Value;
 use service::{Kind, Problem, Token};
 use ureq::http::Response;
-use ureq::{Agent, Body};
+use ureq::{Agent, Body, RequestBuilder};
 
 /// A server as this command reaches it.
 #[derive(Debug)]
@@ -50,26 +50,39 @@ impl Client {
 
     /// Posts a JSON document.
     pub fn post(&self, path: &str, body: &str, key: Option<&str>) -> Result<Value, Problem> {
-        let mut request = self
-            .agent
-            .post(self.url(path))
-            .header("Content-Type", "application/json");
+        let mut request = self.with_token(self.agent.post(self.url(path)));
         if let Some(key) = key {
             request = request.header("Idempotency-Key", key);
         }
-        if let Some(token) = &self.token {
-            request = request.header("Authorization", bearer(token));
-        }
+        let request = request.header("Content-Type", "application/json");
         json(self.accepted(request.send(body))?)
     }
 
+    /// Sends changes to a resource.
+    pub fn patch(&self, path: &str, body: &str) -> Result<Value, Problem> {
+        let request = self.with_token(self.agent.patch(self.url(path)));
+        let request = request.header("Content-Type", "application/json");
+        json(self.accepted(request.send(body))?)
+    }
+
+    /// Deletes a resource.
+    pub fn delete(&self, path: &str) -> Result<(), Problem> {
+        let request = self.with_token(self.agent.delete(self.url(path)));
+        self.accepted(request.call()).map(drop)
+    }
+
+    fn with_token<B>(&self, request: RequestBuilder<B>) -> RequestBuilder<B> {
+        match &self.token {
+            Some(token) => request.header("Authorization", bearer(token)),
+            None => request,
+        }
+    }
+
     fn open(&self, path: &str, accept: &str, last: Option<u64>) -> Result<Response<Body>, Problem> {
-        let mut request = self.agent.get(self.url(path)).header("Accept", accept);
+        let mut request = self.with_token(self.agent.get(self.url(path)));
+        request = request.header("Accept", accept);
         if let Some(last) = last {
             request = request.header("Last-Event-ID", last.to_string());
-        }
-        if let Some(token) = &self.token {
-            request = request.header("Authorization", bearer(token));
         }
         self.accepted(request.call())
     }

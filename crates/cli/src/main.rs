@@ -8,8 +8,10 @@ mod commands;
 mod exit;
 mod files;
 mod front_view;
+mod job_args;
 mod output;
 mod progress;
+mod query;
 mod runtime;
 mod store_place;
 mod table;
@@ -23,7 +25,7 @@ use service::{Kind, Problem, Token};
 
 use crate::args::{Arguments, Command};
 use crate::commands::{
-    compare, forms, front, jobs, migrate, run, serve, single, study, watch, work,
+    compare, forms, front, jobs, life, migrate, run, serve, single, study, watch, work,
 };
 use crate::exit::Outcome;
 
@@ -49,7 +51,12 @@ fn carry_out(arguments: &Arguments) -> Result<Outcome, Problem> {
         Command::Watch(args) => watch::watch(args, json),
         Command::Front(args) => front::front(args, json),
         Command::Compare(args) => compare::compare(args, json),
+        Command::Jobs(args) => life::list(args, json),
         Command::Cancel(args) => jobs::cancel(args, json),
+        Command::Pause(args) => life::set_paused(args, true, json),
+        Command::Resume(args) => life::set_paused(args, false, json),
+        Command::Change(args) => life::change(args, json),
+        Command::Delete(args) => life::delete(args, json),
         Command::Assess(args) => single::assess(args, json),
         Command::Study(args) => study::study(args, json),
         Command::Pose(args) => single::pose(args, json),

@@ -42,5 +42,5 @@ pub use report::Finished;
 pub use router::router;
 pub use server::{ListenError, listen, serve};
 pub use state::{App, Setup};
-pub use submission::{CALLER, Prepared, SubmittedJob, prepare, submit};
+pub use submission::{CALLER, Life, Prepared, SubmittedJob, prepare, submit};
 pub use wire::{JobEvent, JobLinks, JobList, JobStatus};

@@ -11,8 +11,8 @@ use crate::openapi;
 use crate::problem::Problem;
 use crate::problem_kind::Kind;
 use crate::routes::{
-    assessments, comparisons, events, front, jobs, probes, problems, quantities, reports, schema,
-    sensitivities, studies, workers,
+    assessments, comparisons, events, front, jobs, life, probes, problems, quantities, reports,
+    schema, sensitivities, studies, workers,
 };
 use crate::state::App;
 
@@ -20,9 +20,11 @@ use crate::state::App;
 pub fn documented() -> OpenApiRouter<App> {
     OpenApiRouter::with_openapi(openapi::info())
         .routes(routes!(jobs::submit, jobs::list))
-        .routes(routes!(jobs::one))
+        .routes(routes!(jobs::one, life::change, life::delete))
         .routes(routes!(jobs::input))
         .routes(routes!(jobs::cancel))
+        .routes(routes!(life::pause))
+        .routes(routes!(life::resume))
         .routes(routes!(events::follow))
         .routes(routes!(front::front))
         .routes(routes!(front::candidate))

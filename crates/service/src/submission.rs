@@ -2,7 +2,7 @@
 
 use design::{Budget, Compiled, Finding, parse_job};
 use serde::{Deserialize, Serialize};
-use store::{NewJob, Priority, Store};
+use store::{JobId, NewJob, Priority, Store};
 use utoipa::ToSchema;
 
 use crate::convert::{faulty, store_problem};
@@ -19,6 +19,30 @@ pub struct Prepared {
     new_job: NewJob,
     budget: Budget,
     findings: Vec<Finding>,
+}
+
+/// What is said about a job beside its input; none of it changes the result.
+#[derive(Clone, Debug, Default)]
+pub struct Life {
+    /// Which jobs' slices are claimed first.
+    pub priority: Priority,
+    /// Words to sort jobs by.
+    pub labels: Vec<String>,
+    /// Days to keep the job after its end.
+    pub keep_days: Option<u32>,
+    /// The job that it was made from.
+    pub parent: Option<JobId>,
+}
+
+impl Prepared {
+    /// The same job with this said about it.
+    pub fn with(mut self, life: Life) -> Self {
+        self.new_job.priority = life.priority;
+        self.new_job.labels = life.labels;
+        self.new_job.keep_days = life.keep_days;
+        self.new_job.parent = life.parent;
+        self
+    }
 }
 
 /// The answer to a submission: the job, its budget as it will be spent, and findings.

@@ -19,6 +19,22 @@ pub struct JobStatus {
     /// `queued`, `running`, `done`, `failed` or `cancelled`; the last three are final.
     #[schema(example = "running")]
     pub state: String,
+    /// Claims on its slices are blocked.
+    #[serde(default)]
+    pub paused: bool,
+    /// `urgent`, `normal` or `background`: which jobs' slices are claimed first.
+    #[serde(default)]
+    #[schema(example = "normal")]
+    pub priority: String,
+    /// Words by which its caller sorts jobs.
+    #[serde(default)]
+    pub labels: Vec<String>,
+    /// The job that it was made from.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub parent: Option<String>,
+    /// Days that it is kept after its end; absent: until it is deleted.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub keep_days: Option<u32>,
     /// Why the job failed; absent otherwise.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub reason: Option<String>,
@@ -71,6 +87,11 @@ impl From<store::Job> for JobStatus {
             id: job.id.to_string(),
             name: job.name,
             state: job.state.as_str().to_owned(),
+            paused: job.paused,
+            priority: job.priority.as_str().to_owned(),
+            labels: job.labels,
+            parent: job.parent.map(|parent| parent.to_string()),
+            keep_days: job.keep_days,
             reason: job.reason,
             planned_evaluations: job.planned,
             islands: job.islands,

@@ -5,7 +5,7 @@ use service::Problem;
 
 use crate::args::{JobOnServer, Server, Submit};
 use crate::client::Client;
-use crate::commands::watch;
+use crate::commands::{life, watch};
 use crate::exit::Outcome;
 use crate::{files, output};
 
@@ -13,7 +13,8 @@ use crate::{files, output};
 pub fn submit(args: &Submit, json: bool) -> Result<Outcome, Problem> {
     let text = files::read_json(&args.job)?;
     let client = client(&args.server)?;
-    let job = client.post("/v1/jobs", &text, args.key.as_deref())?;
+    let path = format!("/v1/jobs{}", life::said(&args.life)?);
+    let job = client.post(&path, &text, args.key.as_deref())?;
     let id = job["id"].as_str().unwrap_or_default();
     if json {
         output::json(&job)?;

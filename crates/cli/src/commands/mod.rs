@@ -4,6 +4,7 @@ pub mod compare;
 pub mod forms;
 pub mod front;
 pub mod jobs;
+pub mod life;
 pub mod migrate;
 pub mod run;
 pub mod serve;

@@ -209,3 +209,46 @@ fn a_watcher_bears_a_restart_of_the_server() {
         "each event once"
     );
 }
+
+#[test]
+fn a_job_is_listed_paused_changed_and_deleted() {
+    let folder = tempfile::tempdir().unwrap();
+    let server = Server::start(&folder.path().join("s.sqlite"), 0);
+    let path = demo("rod-ends.json");
+    let path = path.to_str().unwrap();
+    let submit = |more: &[&str]| {
+        let words: Vec<&str> = ["submit", path]
+            .into_iter()
+            .chain(more.iter().copied())
+            .collect();
+        let id = server.ask(&words).stdout;
+        String::from_utf8(id).unwrap().trim().to_owned()
+    };
+    let first = submit(&["--label", "spring", "--priority", "background"]);
+    let child = submit(&["--parent", &first, "--keep-days", "3"]);
+    let listed = stdout_json(&server.ask(&["jobs", "--parent", &first, "--json"]));
+    assert_eq!(listed["jobs"][0]["id"], child);
+    assert_eq!(listed["jobs"][0]["keep_days"], 3);
+    let table = String::from_utf8(server.ask(&["jobs", "--label", "spring"]).stdout).unwrap();
+    assert!(table.contains(&first) && !table.contains(&child), "{table}");
+
+    let paused = String::from_utf8(server.ask(&["pause", &first]).stdout).unwrap();
+    assert_eq!(paused.trim(), "queued, paused");
+    let resumed = String::from_utf8(server.ask(&["resume", &first]).stdout).unwrap();
+    assert_eq!(resumed.trim(), "queued");
+    let change = [
+        "change",
+        &first,
+        "--priority",
+        "urgent",
+        "--no-labels",
+        "--json",
+    ];
+    let changed = stdout_json(&server.ask(&change));
+    assert_eq!(changed["priority"], "urgent");
+    assert_eq!(changed["labels"], serde_json::json!([]));
+    problem(&server.ask(&["change", &first, "--json"]), 2, "usage");
+
+    assert_eq!(server.ask(&["delete", &child]).status.code(), Some(0));
+    problem(&server.ask(&["watch", &child, "--json"]), 2, "not-found");
+}

@@ -5,23 +5,82 @@ use axum::extract::State;
 use axum::http::{HeaderMap, StatusCode, header};
 use axum::response::IntoResponse;
 use serde::Deserialize;
-use store::{JobFilter, JobState};
+use store::{JobFilter, JobId, JobState, Priority, Store};
 
 use crate::body::JsonBody;
 use crate::convert::store_problem;
 use crate::extract::{Path, Query, job_id};
 use crate::problem::Problem;
+use crate::routes::life::priority;
 use crate::state::App;
-use crate::submission::{self, SubmittedJob};
+use crate::submission::{self, Life, SubmittedJob};
 use crate::wire::{JobList, JobStatus};
+
+/// What may be said about a new job beside its file.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct SubmitQuery {
+    parent: Option<String>,
+    priority: Option<String>,
+    labels: Option<String>,
+    keep_days: Option<String>,
+}
+
+impl SubmitQuery {
+    async fn life(self, store: &Store) -> Result<Life, Problem> {
+        let labels = self.labels.unwrap_or_default();
+        let labels = labels.split(',').filter(|label| !label.is_empty());
+        let class = self.priority.as_deref();
+        let class = class.map_or(Ok(Priority::default()), |word| priority(word, "priority"))?;
+        Ok(Life {
+            priority: class,
+            labels: labels.map(str::to_owned).collect(),
+            keep_days: self.keep_days.as_deref().map(days).transpose()?,
+            parent: match &self.parent {
+                Some(text) => Some(parent(store, text).await?),
+                None => None,
+            },
+        })
+    }
+}
+
+fn days(text: &str) -> Result<u32, Problem> {
+    text.parse().map_err(|_| {
+        let allowed = "a whole number from 1 to 36500";
+        Problem::bad_parameter("keep_days", text, "not a number of days", allowed)
+    })
+}
+
+async fn parent(store: &Store, text: &str) -> Result<JobId, Problem> {
+    let unknown = || {
+        let allowed = "the id of a job of this store";
+        Problem::bad_parameter("parent", text, "there is no such job", allowed)
+    };
+    let id = JobId::parse(text).ok_or_else(unknown)?;
+    match store.job(&id).await {
+        Ok(job) => Ok(job.id),
+        Err(store::Error::NotFound { .. }) => Err(unknown()),
+        Err(fault) => Err(store_problem(fault)),
+    }
+}
 
 /// Submit a job.
 ///
 /// The body is a job file; its schema is at /v1/schema/job. With the header `Idempotency-Key`,
-/// sending the same body again gives the first job back (200 instead of 201).
+/// sending the same body again gives the first job back (200 instead of 201). To run a job again
+/// with changes, send its changed input with the first one as `parent`: the new job says so, and
+/// the list finds it by it.
 #[utoipa::path(post, operation_id = "submit_job", path = "/v1/jobs", tag = "jobs",
-    params(("Idempotency-Key" = Option<String>, Header,
-        description = "1 to 200 visible characters; one key makes one job")),
+    params(
+        ("Idempotency-Key" = Option<String>, Header,
+            description = "1 to 200 visible characters; one key makes one job"),
+        ("parent" = Option<String>, Query, description = "The job that this one was made from"),
+        ("priority" = Option<String>, Query,
+            description = "urgent, normal (default) or background"),
+        ("labels" = Option<String>, Query, description = "Labels, parted by commas"),
+        ("keep_days" = Option<u32>, Query,
+            description = "Days to keep the job after its end, 1 to 36,500; by default for good"),
+    ),
     request_body(content = serde_json::Value, content_type = "application/json",
         description = "A job file"),
     responses(
@@ -29,7 +88,7 @@ use crate::wire::{JobList, JobStatus};
             headers(("Location" = String, description = "Address of the job"))),
         (status = 200, description = "The job submitted earlier with this key",
             body = SubmittedJob),
-        (status = 400, description = "Not JSON, or a bad header", body = Problem,
+        (status = 400, description = "Not JSON, or a bad header or parameter", body = Problem,
             content_type = "application/problem+json"),
         (status = 409, description = "The key was used with another body", body = Problem,
             content_type = "application/problem+json"),
@@ -40,14 +99,16 @@ use crate::wire::{JobList, JobStatus};
     ))]
 pub async fn submit(
     State(app): State<App>,
+    Query(query): Query<SubmitQuery>,
     headers: HeaderMap,
     body: JsonBody,
 ) -> Result<impl IntoResponse, Problem> {
     let key = idempotency_key(&headers)?;
+    let life = query.life(app.store()).await?;
     let place = app.preparing().await;
     let prepared = submission::prepare_elsewhere(body.text, key).await;
     drop(place);
-    let (job, created) = submission::submit(app.store(), prepared?).await?;
+    let (job, created) = submission::submit(app.store(), prepared?.with(life)).await?;
     let status = if created {
         StatusCode::CREATED
     } else {
@@ -81,6 +142,7 @@ pub struct ListQuery {
     state: Option<String>,
     name: Option<String>,
     label: Option<String>,
+    parent: Option<String>,
     limit: Option<String>,
     cursor: Option<String>,
 }
@@ -92,6 +154,7 @@ impl ListQuery {
             state: self.state.as_deref().map(state).transpose()?,
             label: self.label,
             name: self.name,
+            parent: self.parent.as_deref().map(of_parent).transpose()?,
             limit: self.limit.map_or(Ok(0), |text| limit(&text, page))?,
             cursor: self.cursor,
         })
@@ -102,6 +165,13 @@ fn state(word: &str) -> Result<JobState, Problem> {
     JobState::parse(word).ok_or_else(|| {
         let words = JobState::ALL.map(JobState::as_str).join(", ");
         Problem::bad_parameter("state", word, "no such state", &words)
+    })
+}
+
+fn of_parent(text: &str) -> Result<JobId, Problem> {
+    JobId::parse(text).ok_or_else(|| {
+        let allowed = "16 hexadecimal digits";
+        Problem::bad_parameter("parent", text, "not the id of a job", allowed)
     })
 }
 
@@ -120,6 +190,7 @@ fn limit(text: &str, page: u32) -> Result<u32, Problem> {
             description = "Only jobs in this state: queued, running, done, failed, cancelled"),
         ("name" = Option<String>, Query, description = "Only jobs whose name contains this"),
         ("label" = Option<String>, Query, description = "Only jobs with this label"),
+        ("parent" = Option<String>, Query, description = "Only jobs made from this one"),
         ("limit" = Option<u32>, Query, description = "Jobs on a page, 1 to 200; by default 50"),
         ("cursor" = Option<String>, Query, description = "next_cursor of the page before"),
     ),

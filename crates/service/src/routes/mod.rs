@@ -5,6 +5,7 @@ pub mod comparisons;
 pub mod events;
 pub mod front;
 pub mod jobs;
+pub mod life;
 pub mod probes;
 pub mod problems;
 pub mod quantities;

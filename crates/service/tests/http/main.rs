@@ -9,6 +9,7 @@ mod forms;
 mod fronts;
 mod guards;
 mod jobs;
+mod life;
 mod openapi;
 mod reports;
 mod single;

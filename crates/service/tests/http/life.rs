@@ -1,0 +1,129 @@
+//! Pause, priority, labels, days to be kept, deletion, and jobs made from others.
+
+use axum::body::Body;
+use axum::http::{Method, Request, StatusCode, header};
+use leanwright_service::Kind;
+use serde_json::{Value, json};
+
+use crate::world::{Answer, JOB, World};
+
+async fn ask(world: &World, method: Method, path: &str, body: Value) -> Answer {
+    let request = Request::builder()
+        .method(method)
+        .uri(path)
+        .header(header::HOST, "127.0.0.1:8080")
+        .header(header::CONTENT_TYPE, "application/json")
+        .body(Body::from(body.to_string()))
+        .unwrap();
+    world.ask(request).await
+}
+
+#[tokio::test]
+async fn a_job_is_paused_and_resumed() {
+    let world = World::new().await;
+    let path = format!("/v1/jobs/{}", world.submit().await);
+    for (request, paused) in [("pause", true), ("pause", true), ("resume", false)] {
+        let job = world.post(&format!("{path}/{request}"), "").await.json();
+        assert_eq!(job["paused"], paused);
+        assert_eq!(world.get(&path).await.json()["paused"], paused);
+    }
+    world.post(&format!("{path}/cancel"), "").await;
+    let over = world.post(&format!("{path}/pause"), "").await;
+    assert!(over.problem(Kind::AlreadyOver).detail.contains("cancelled"));
+    let unknown = world.post("/v1/jobs/0123456789abcdef/pause", "").await;
+    unknown.problem(Kind::NotFound);
+}
+
+#[tokio::test]
+async fn what_is_said_about_a_job_can_be_changed() {
+    let world = World::new().await;
+    let query = "priority=background&labels=spring,frame%202&keep_days=9";
+    let submitted = world.post(&format!("/v1/jobs?{query}"), JOB).await.json();
+    assert_eq!(submitted["priority"], "background");
+    assert_eq!(submitted["labels"], json!(["frame 2", "spring"]));
+    assert_eq!(submitted["keep_days"], 9);
+    let path = format!("/v1/jobs/{}", submitted["id"].as_str().unwrap());
+
+    let change = json!({"priority": "urgent", "labels": ["autumn"], "keep_days": null});
+    let changed = ask(&world, Method::PATCH, &path, change).await.json();
+    assert_eq!(changed["priority"], "urgent");
+    assert_eq!(changed["labels"], json!(["autumn"]));
+    assert_eq!(changed.get("keep_days"), None);
+    let unchanged = ask(&world, Method::PATCH, &path, json!({})).await.json();
+    assert_eq!(unchanged["labels"], json!(["autumn"]));
+
+    for (change, kind, word) in [
+        (
+            json!({"priority": "soon"}),
+            Kind::BadParameter,
+            "background",
+        ),
+        (json!({"keep_days": 0}), Kind::BadParameter, "36500"),
+        (json!({"labels": [""]}), Kind::BadParameter, "1 to 100"),
+        (json!({"labels": "autumn"}), Kind::BadInput, "/labels"),
+        (json!({"name": "other"}), Kind::BadInput, "name"),
+    ] {
+        let refused = ask(&world, Method::PATCH, &path, change.clone()).await;
+        let problem = refused.problem(kind);
+        let text = serde_json::to_string(&problem).unwrap();
+        assert!(text.contains(word), "{change}: {text}");
+    }
+    world.still_serves().await;
+}
+
+#[tokio::test]
+async fn bad_words_beside_a_submission_are_named() {
+    let world = World::new().await;
+    for (query, pointer) in [
+        ("priority=soon", "/priority"),
+        ("keep_days=often", "/keep_days"),
+        ("keep_days=0", "/keep_days"),
+        ("parent=0123456789abcdef", "/parent"),
+        ("parent=mine", "/parent"),
+    ] {
+        let refused = world.post(&format!("/v1/jobs?{query}"), JOB).await;
+        let problem = refused.problem(Kind::BadParameter);
+        assert_eq!(problem.faults[0].pointer, pointer, "{query}");
+    }
+    let unknown = world.post("/v1/jobs?colour=red", JOB).await;
+    unknown.problem(Kind::BadParameter);
+    assert_eq!(world.get("/v1/jobs").await.json()["jobs"], json!([]));
+}
+
+#[tokio::test]
+async fn a_job_made_from_another_knows_it_and_is_found_by_it() {
+    let world = World::new().await;
+    let first = world.submit().await;
+    world.submit().await;
+    let changed = JOB.replacen("\"seed\": ", "\"seed\": 1", 1);
+    let path = format!("/v1/jobs?parent={first}");
+    let child = world.post(&path, changed).await;
+    assert_eq!(child.status, StatusCode::CREATED);
+    let child = child.json();
+    assert_eq!(child["parent"], first.to_string());
+    let found = world.get(&path).await.json();
+    assert_eq!(found["jobs"].as_array().unwrap().len(), 1);
+    assert_eq!(found["jobs"][0]["id"], child["id"]);
+    world
+        .get("/v1/jobs?parent=x")
+        .await
+        .problem(Kind::BadParameter);
+}
+
+#[tokio::test]
+async fn a_deleted_job_is_gone_with_its_front() {
+    let world = World::new().await;
+    let path = format!("/v1/jobs/{}", world.publish(&[]).await);
+    let gone = ask(&world, Method::DELETE, &path, Value::Null).await;
+    assert_eq!((gone.status, gone.body.len()), (StatusCode::NO_CONTENT, 0));
+    for path in [
+        path.clone(),
+        format!("{path}/front"),
+        format!("{path}/input"),
+    ] {
+        world.get(&path).await.problem(Kind::NotFound);
+    }
+    let again = ask(&world, Method::DELETE, &path, Value::Null).await;
+    again.problem(Kind::NotFound);
+    world.still_serves().await;
+}
