@@ -6,7 +6,7 @@ use std::path::PathBuf;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
 use crate::exit::HELP;
-use crate::job_args::{Change, Jobs, Life};
+use crate::job_args::{Change, Extend, Jobs, Life};
 use crate::store_place::{Lease, StorePlace};
 
 /// Searches the front end of leaning cargo tricycles: hardpoints in, a Pareto front out.
@@ -50,6 +50,10 @@ pub enum Command {
     Resume(JobOnServer),
     /// Change priority, labels or days to be kept of a job on a server.
     Change(Change),
+    /// Go on with a finished job on a server: a new job from its checkpoints.
+    Extend(Extend),
+    /// Start an open job on a server again from its seed, on whatever build claims it next.
+    Restart(JobOnServer),
     /// Delete a job on a server with its results.
     Delete(JobOnServer),
     /// Assess one vehicle: every quantity, its worst pose and its limits.

@@ -4,7 +4,7 @@ use std::path::Path;
 
 use design::Candidate;
 use service::{Column, Finished, Problem, columns, parquet};
-use work::{Blocks, FrontDocument, FrontRow};
+use work::{Blocks, EndedBy, FrontDocument, FrontRow};
 
 use crate::exit::Outcome;
 use crate::table::{Table, number};
@@ -90,6 +90,17 @@ impl Front {
         )];
         if document.candidates.iter().any(|row| row.knee) {
             lines.push("* knee: its neighbours gain little in one goal for much in another".into());
+        }
+        let nearest: Vec<String> = document.nearest().iter().map(u32::to_string).collect();
+        if !nearest.is_empty() {
+            let numbers = nearest.join(", ");
+            lines.push(format!("nearest to the aspirations, best first: {numbers}"));
+        }
+        if document.end.by == EndedBy::EarlyStop {
+            let (spent, planned) = (document.end.epochs, document.end.planned_epochs);
+            lines.push(format!(
+                "the search ended early, after {spent} of {planned} epochs, for want of gain"
+            ));
         }
         if let Some(blocks) = &document.blocks {
             lines.push("Nothing feasible was found; the table shows the nearest miss (!).".into());

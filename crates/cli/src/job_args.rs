@@ -94,3 +94,19 @@ pub struct Change {
     #[command(flatten)]
     pub server: Server,
 }
+
+/// `extend`
+#[derive(Debug, Args)]
+pub struct Extend {
+    /// Id of a job that is done.
+    pub id: String,
+    /// Evaluations beside those spent; rounded up to whole epochs of all islands.
+    #[arg(long, value_parser = clap::value_parser!(u64).range(1..=1_000_000_000))]
+    pub evaluations: u64,
+    /// Follow the new job until it is over.
+    #[arg(long)]
+    pub watch: bool,
+    /// The server.
+    #[command(flatten)]
+    pub server: Server,
+}

@@ -56,6 +56,8 @@ fn carry_out(arguments: &Arguments) -> Result<Outcome, Problem> {
         Command::Pause(args) => life::set_paused(args, true, json),
         Command::Resume(args) => life::set_paused(args, false, json),
         Command::Change(args) => life::change(args, json),
+        Command::Extend(args) => life::extend(args, json),
+        Command::Restart(args) => life::restart(args, json),
         Command::Delete(args) => life::delete(args, json),
         Command::Assess(args) => single::assess(args, json),
         Command::Study(args) => study::study(args, json),

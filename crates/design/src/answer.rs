@@ -281,4 +281,7 @@ pub struct GoalInfo {
     /// At a percentile of the machines built; absent: as drawn.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub at: Option<At>,
+    /// What the caller would like to see, in the unit.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub aspiration: Option<f64>,
 }

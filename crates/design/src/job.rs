@@ -39,9 +39,33 @@ pub struct Job {
     /// becomes when the workshop sets that coordinate to its grid. Absent: any value.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub grid_mm: Option<f64>,
+    /// The job whose front the search starts from, beside the submitted vehicle; absent: from the
+    /// submitted vehicle alone.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub start_from: Option<StartFrom>,
     /// Budget, islands, seed, size of the answer.
     #[serde(default)]
     pub search: Search,
+}
+
+/// What a search starts from beside the submitted vehicle.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct StartFrom {
+    /// Id of a job that is done, with the same freedoms; their ranges may differ.
+    pub job: String,
+}
+
+/// When a search ends before its budget.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct EarlyStop {
+    /// Epochs over which the gain is taken.
+    #[serde(deserialize_with = "crate::whole::read")]
+    pub epochs: u32,
+    /// The search ends when the islands' hypervolumes grew by less than this fraction on the mean;
+    /// with one goal, their best values.
+    pub gain: f64,
 }
 
 /// What may differ from the submitted vehicle: a coordinate, or a size from a list.
@@ -189,6 +213,10 @@ pub struct Goal {
     /// Taken at the 95th percentile of the machines built; as drawn if absent.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub at: Option<At>,
+    /// A value that the caller would like to see, in the quantity's unit. The candidates nearest to
+    /// the aspirations of all goals are shown beside the front; the search is not changed.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub aspiration: Option<f64>,
 }
 
 /// Ranges of poses. Which of them a quantity takes stands in the table of quantities.
@@ -259,6 +287,9 @@ pub struct Search {
     /// Evaluations spent on each of them.
     #[serde(deserialize_with = "crate::whole::read")]
     pub polish_evaluations: u32,
+    /// When to end before the budget is spent; absent: never.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub early_stop: Option<EarlyStop>,
 }
 
 impl Default for Search {
@@ -270,6 +301,7 @@ impl Default for Search {
             front: 100,
             polish_points: 8,
             polish_evaluations: 1_000,
+            early_stop: None,
         }
     }
 }

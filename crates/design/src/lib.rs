@@ -21,6 +21,7 @@
 //!   .goals() -> &[GoalInfo]
 //!   .budget() -> Budget                  rounded, with epochs; .epoch_evaluations() -> u32
 //!   .seed() -> u64, .front_size() -> usize
+//! starts_from(&Job, &Job, &[Vec<f64>]) -> Result<Vec<Vec<f64>>, Vec<Fault>>
 //! quantities() -> Vec<QuantityRow>       the table of quantities
 //! assessment(&Vehicle, &Reach) -> Result<Assessment, Vec<Fault>>
 //! machine(&Vehicle) -> kinematics::Machine, settings(&Vehicle, &Reach) -> mechanics::Settings
@@ -59,6 +60,7 @@ mod study;
 mod tables;
 mod tolerance;
 mod vehicle;
+mod warm;
 mod whole;
 
 pub use answer::*;
@@ -83,3 +85,4 @@ pub use strength::{AxleSheet, LoadRow, SafetyRow, SpotRow, StandingRow, Strength
 pub use study::*;
 pub use tolerance::*;
 pub use vehicle::*;
+pub use warm::starts_from;

@@ -44,6 +44,7 @@ pub fn store_problem(error: Error) -> Problem {
     match error {
         Error::NotFound { .. } => Problem::new(Kind::NotFound, error.to_string()),
         Error::Finished { .. } => Problem::new(Kind::AlreadyOver, error.to_string()),
+        Error::Refused { .. } => Problem::new(Kind::NotPossible, error.to_string()),
         Error::KeyReused { .. } => Problem::new(Kind::KeyReused, error.to_string()),
         Error::TooManyJobs { .. } => Problem::new(Kind::QueueFull, error.to_string()),
         Error::Invalid { field, ref message } => {

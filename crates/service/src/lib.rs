@@ -26,6 +26,7 @@ mod server;
 mod state;
 mod submission;
 mod time;
+mod warm;
 mod wire;
 
 pub use comparison::{CandidateRef, ComparedHardpoint, ComparedQuantity, Comparison};

@@ -25,6 +25,8 @@ pub enum Kind {
     NoFront,
     /// The job is already over.
     AlreadyOver,
+    /// What is stored does not allow the request.
+    NotPossible,
     /// The body exceeds the limit.
     TooLarge,
     /// The body is not declared as JSON.
@@ -58,7 +60,7 @@ pub enum Kind {
 }
 
 /// Every kind, in the order of the documents.
-pub const KINDS: [Kind; 25] = [
+pub const KINDS: [Kind; 26] = [
     Kind::BadJson,
     Kind::BadInput,
     Kind::BadParameter,
@@ -69,6 +71,7 @@ pub const KINDS: [Kind; 25] = [
     Kind::KeyReused,
     Kind::NoFront,
     Kind::AlreadyOver,
+    Kind::NotPossible,
     Kind::TooLarge,
     Kind::WrongMediaType,
     Kind::PoseUnreachable,
@@ -184,6 +187,12 @@ impl Kind {
                 S::CONFLICT,
                 "The job is already over",
                 "Nothing is left to do: a finished job stays as it is.",
+            ),
+            Self::NotPossible => (
+                "not-possible",
+                S::CONFLICT,
+                "What is stored does not allow this",
+                "The detail says why, and what to do instead.",
             ),
             Self::TooLarge => (
                 "too-large",

@@ -5,7 +5,7 @@ use drawing::{
     CandidateReport, JobReport, Picture, Sheet, candidate_pictures, candidate_report,
     comparison_pictures, comparison_report, front_sheet, hardpoint_sheet, job_pictures, job_report,
 };
-use work::FrontDocument;
+use work::{EndedBy, FrontDocument};
 
 use crate::comparison::CandidateRef;
 use crate::convert::faulty;
@@ -121,6 +121,22 @@ impl Finished {
         Compiled::new(&job).map_err(faulty)
     }
 
+    fn stopped(&self) -> Option<(String, String)> {
+        let end = self.front.end;
+        (end.by == EndedBy::EarlyStop).then(|| {
+            let (spent, planned) = (end.epochs, end.planned_epochs);
+            let text = format!("after {spent} of {planned} epochs, for want of gain");
+            ("Search ended early".to_owned(), text)
+        })
+    }
+
+    fn nearest(&self) -> Option<(String, String)> {
+        let numbers = self.front.nearest();
+        let words: Vec<String> = numbers.iter().map(u32::to_string).collect();
+        let name = "Nearest to the aspirations, best first".to_owned();
+        (!words.is_empty()).then(|| (name, words.join(", ")))
+    }
+
     fn facts(&self) -> Vec<(String, String)> {
         let front = &self.front;
         let mut facts = self.facts.clone();
@@ -129,6 +145,8 @@ impl Finished {
             ("Of them feasible".to_owned(), front.feasible.to_string()),
             ("Seed".to_owned(), front.seed.to_string()),
         ]);
+        facts.extend(self.stopped());
+        facts.extend(self.nearest());
         facts
     }
 }

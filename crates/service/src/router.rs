@@ -25,6 +25,8 @@ pub fn documented() -> OpenApiRouter<App> {
         .routes(routes!(jobs::cancel))
         .routes(routes!(life::pause))
         .routes(routes!(life::resume))
+        .routes(routes!(life::extend))
+        .routes(routes!(life::restart))
         .routes(routes!(events::follow))
         .routes(routes!(front::front))
         .routes(routes!(front::candidate))

@@ -1,13 +1,15 @@
 //! From the text of a job file to a job in the store; server and command line share this path.
 
-use design::{Budget, Compiled, Finding, parse_job};
+use design::{Budget, Compiled, Finding, Job, parse_job};
 use serde::{Deserialize, Serialize};
-use store::{JobId, NewJob, Priority, Store};
+use serde_json::Value;
+use store::{JobId, NewJob, Priority, Store, Submitted};
 use utoipa::ToSchema;
 
 use crate::convert::{faulty, store_problem};
 use crate::problem::Problem;
 use crate::problem_kind::Kind;
+use crate::warm;
 use crate::wire::JobStatus;
 
 /// Who submits, until access keys name callers.
@@ -17,6 +19,7 @@ pub const CALLER: &str = "local";
 #[derive(Debug)]
 pub struct Prepared {
     new_job: NewJob,
+    job: Job,
     budget: Budget,
     findings: Vec<Finding>,
 }
@@ -68,10 +71,11 @@ pub fn prepare(text: String, key: Option<String>) -> Result<Prepared, Problem> {
     let budget = compiled.budget();
     let new_job = NewJob {
         caller: CALLER.to_owned(),
-        name: job.name,
+        name: job.name.clone(),
         labels: Vec::new(),
         priority: Priority::default(),
         input: text.into_bytes(),
+        starts: None,
         idempotency_key: key,
         islands: budget.islands,
         epochs: budget.epochs,
@@ -81,6 +85,7 @@ pub fn prepare(text: String, key: Option<String>) -> Result<Prepared, Problem> {
     };
     Ok(Prepared {
         new_job,
+        job,
         budget,
         findings: compiled.findings().to_vec(),
     })
@@ -104,14 +109,70 @@ pub async fn prepare_elsewhere(text: String, key: Option<String>) -> Result<Prep
 /// Keeps a prepared job. The flag says whether it is new rather than found by its key.
 ///
 /// # Errors
-/// [`Kind::KeyReused`], [`Kind::QueueFull`] or [`Kind::StoreUnavailable`].
+/// [`Kind::KeyReused`], [`Kind::QueueFull`] or [`Kind::StoreUnavailable`]; [`Kind::BadInput`] when
+/// the job that it starts from has no front or other freedoms.
 pub async fn submit(store: &Store, prepared: Prepared) -> Result<(SubmittedJob, bool), Problem> {
     let Prepared {
-        new_job,
+        mut new_job,
+        job,
         budget,
         findings,
     } = prepared;
+    if let Some(from) = &job.start_from {
+        new_job.starts = Some(warm::starts(store, &job, &from.job).await?);
+    }
     let submitted = store.submit(&new_job).await.map_err(store_problem)?;
+    answer(store, submitted, budget, findings).await
+}
+
+/// Makes a job that goes on from a finished one with this many more evaluations.
+///
+/// # Errors
+/// [`Kind::NotPossible`] with the reason, and as [`submit`].
+pub async fn extend(store: &Store, of: &JobId, more: u64) -> Result<(SubmittedJob, bool), Problem> {
+    let before = store.job(of).await.map_err(store_problem)?;
+    let inputs = store.inputs(of).await.map_err(store_problem)?;
+    let text = String::from_utf8_lossy(&inputs.input).into_owned();
+    let spent = u64::from(before.epochs) * u64::from(before.islands);
+    let longer = longer(text, spent, more);
+    let prepared = tokio::task::spawn_blocking(move || longer.and_then(|text| prepare(text, None)));
+    let prepared = prepared.await.unwrap_or_else(|_| {
+        Err(Problem::new(
+            Kind::Internal,
+            "the validation stopped unexpectedly",
+        ))
+    })?;
+    let mut new_job = prepared.new_job;
+    new_job.parent = Some(of.clone());
+    new_job.labels = before.labels;
+    new_job.priority = before.priority;
+    new_job.starts = inputs.starts;
+    let made = store.extend(of, work::build_id(), &new_job).await;
+    let made = made.map_err(store_problem)?;
+    answer(store, made, prepared.budget, prepared.findings).await
+}
+
+/// The job file with a budget of what was searched and this much more. `slices` is the number of
+/// epochs of all islands together.
+fn longer(text: String, slices: u64, more: u64) -> Result<String, Problem> {
+    let job = parse_job(&text).map_err(faulty)?;
+    let epoch = Compiled::new(&job).map_err(faulty)?.epoch_evaluations();
+    let mut file: Value = serde_json::from_str(&text)
+        .map_err(|error| Problem::new(Kind::BadJson, error.to_string()))?;
+    let all = (slices * u64::from(epoch)).saturating_add(more);
+    if file.get("search").is_none() {
+        file["search"] = Value::Object(Default::default());
+    }
+    file["search"]["evaluations"] = all.into();
+    Ok(file.to_string())
+}
+
+async fn answer(
+    store: &Store,
+    submitted: Submitted,
+    budget: Budget,
+    findings: Vec<Finding>,
+) -> Result<(SubmittedJob, bool), Problem> {
     let job = store.job(&submitted.id).await.map_err(store_problem)?;
     let answer = SubmittedJob {
         job: job.into(),

@@ -144,7 +144,7 @@ pub struct JobEvent {
     /// Counts from 1 within a job, without gaps.
     pub number: u64,
     /// `submitted`, `started`, `progress`, `merged`, `polished`, `done`, `failed`, `cancelled`,
-    /// `paused`, `resumed`, `rescued` or `rewound`.
+    /// `paused`, `resumed`, `rescued`, `rewound`, `stopped` (early) or `restarted`.
     pub kind: String,
     /// When it happened.
     #[schema(format = DateTime)]

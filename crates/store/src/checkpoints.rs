@@ -1,5 +1,6 @@
 //! Checkpoints: bytes with the build that wrote them and their digest.
 
+use crate::border::{cut, undo_stop};
 use crate::complete::{finish_slice, lock_job};
 use crate::db::{Arg, Tx, retried};
 use crate::error::Error;
@@ -78,13 +79,8 @@ async fn rewind_claimed(tx: &mut Tx, claim: &Claim) -> Result<Option<u32>, Error
     let (islands, last) = extent(tx, claim.job_seq).await?;
     let whole = newest_whole_epoch(tx, claim, islands, last).await?;
     let from = whole.map_or(0, |epoch| i64::from(epoch) + 1);
-    for table in [
-        "DELETE FROM slices WHERE job = $1 AND epoch >= $2",
-        "DELETE FROM checkpoints WHERE job = $1 AND epoch >= $2",
-    ] {
-        tx.run(table, &[Arg::Int(claim.job_seq), Arg::Int(from)])
-            .await?;
-    }
+    cut(tx, claim.job_seq, from).await?;
+    let last = undo_stop(tx, claim.job_seq, from).await?;
     make_ready(tx, claim.job_seq, islands, from, last).await?;
     let body = format!("{{\"from_epoch\":{from}}}");
     events::append(tx, claim.job_seq, "rewound", body.as_bytes()).await?;
@@ -187,7 +183,7 @@ pub(crate) async fn drop_all(tx: &mut Tx, job: i64) -> Result<(), Error> {
 }
 
 /// Number of islands and of search epochs of the job.
-async fn extent(tx: &mut Tx, job: i64) -> Result<(i64, i64), Error> {
+pub(crate) async fn extent(tx: &mut Tx, job: i64) -> Result<(i64, i64), Error> {
     let rows = tx
         .rows(
             "SELECT islands, epochs FROM jobs WHERE seq = $1",
@@ -235,8 +231,9 @@ async fn is_whole(tx: &mut Tx, claim: &Claim, epoch: i64) -> Result<bool, Error>
     Ok(true)
 }
 
-/// Makes the slices of this epoch claimable, all inputs there, and their inputs unread.
-async fn make_ready(
+/// Makes the slices of this epoch claimable, all inputs there, and their inputs unread but for the
+/// decision of a border that has been made.
+pub(crate) async fn make_ready(
     tx: &mut Tx,
     job: i64,
     islands: i64,
@@ -263,7 +260,9 @@ async fn make_ready(
         .await?;
     }
     tx.run(
-        "UPDATE checkpoints SET reads = 0 WHERE job = $1 AND epoch = $2",
+        "UPDATE checkpoints SET reads = CASE WHEN EXISTS \
+             (SELECT 1 FROM ledger l WHERE l.job = $1 AND l.epoch = $2) THEN 1 ELSE 0 END \
+         WHERE job = $1 AND epoch = $2",
         &[Arg::Int(job), Arg::Int(epoch - 1)],
     )
     .await?;

@@ -53,10 +53,10 @@ impl Store {
         let Some(row) = rows.first() else {
             return Ok(Tried::Nothing);
         };
-        let Some(job) = pin(&mut tx, row.int(1)?, &worker.build).await? else {
+        let Some(pinned) = pin(&mut tx, row.int(1)?, &worker.build).await? else {
             return Ok(Tried::Pinned);
         };
-        let claim = claimed(row, job, worker)?;
+        let claim = claimed(row, pinned, worker)?;
         fault_point("claim.taken", Some(claim.key));
         self.commit(tx).await?;
         fault_point("claim.committed", Some(claim.key));
@@ -127,8 +127,9 @@ enum Tried {
 /// Pins the job to this build at its first claim and answers its name; `None` when another build was
 /// faster or the job has ended. Written at the first claim only, so that claims do not queue for the
 /// job's row.
-async fn pin(tx: &mut Tx, job: i64, build: &str) -> Result<Option<JobId>, Error> {
-    let pinned = "SELECT id FROM jobs WHERE seq = $1 AND state = 'running' AND build = $2";
+async fn pin(tx: &mut Tx, job: i64, build: &str) -> Result<Option<Pinned>, Error> {
+    let pinned = "SELECT id, epochs, asked_epochs FROM jobs \
+                  WHERE seq = $1 AND state = 'running' AND build = $2";
     let args = [Arg::Int(job), Arg::Text(build)];
     let mut rows = tx.rows(pinned, &args).await?;
     if rows.is_empty() {
@@ -139,14 +140,28 @@ async fn pin(tx: &mut Tx, job: i64, build: &str) -> Result<Option<JobId>, Error>
         }
         rows = tx.rows(pinned, &args).await?;
     }
-    rows.first()
-        .map(|row| row.text(0).map(JobId::from_row))
-        .transpose()
+    let Some(row) = rows.first() else {
+        return Ok(None);
+    };
+    Ok(Some(Pinned {
+        id: JobId::from_row(row.text(0)?),
+        epochs: row.int(1)? as u32,
+        stopped: row.maybe_int(2)?.is_some(),
+    }))
 }
 
-fn claimed(row: &Row, job: JobId, worker: &WorkerInfo) -> Result<Claim, Error> {
+/// What a claim needs to know of its job.
+struct Pinned {
+    id: JobId,
+    epochs: u32,
+    stopped: bool,
+}
+
+fn claimed(row: &Row, pinned: Pinned, worker: &WorkerInfo) -> Result<Claim, Error> {
     Ok(Claim {
-        job,
+        job: pinned.id,
+        epochs: pinned.epochs,
+        stopped: pinned.stopped,
         kind: kind(&row.text(2)?)?,
         key: key(row, 3, 4)?,
         worker: worker.name.clone(),

@@ -1,5 +1,6 @@
 //! Ending a slice: its checkpoint, its successors and its own row in one transaction.
 
+use crate::border;
 use crate::checkpoints;
 use crate::db::{Arg, Tx, retried};
 use crate::error::Error;
@@ -22,7 +23,10 @@ impl Store {
         fault_point("complete.called", Some(claim.key));
         let mut tx = self.begin().await?;
         fault_point("complete.begun", Some(claim.key));
-        share_job(&mut tx, claim.job_seq).await?;
+        match done.border {
+            None => share_job(&mut tx, claim.job_seq).await?,
+            Some(_) => lock_job(&mut tx, claim.job_seq).await?,
+        }
         if let Some((kind, body)) = done.event {
             events::append(&mut tx, claim.job_seq, kind, body).await?;
         }
@@ -31,11 +35,13 @@ impl Store {
         checkpoints::keep(&mut tx, claim, done.checkpoint, done.readers).await?;
         fault_point("complete.kept", Some(claim.key));
         checkpoints::count_off(&mut tx, claim, done.read, self.options().anchor_epochs).await?;
-        // In key order: two transactions that tell the same successors then lock in the same order.
-        let mut successors = done.successors.to_vec();
-        successors.sort_by_key(|successor| successor.key);
-        for successor in &successors {
-            tell(&mut tx, claim, successor).await?;
+        let anchor = self.options().anchor_epochs;
+        let ended = match &done.border {
+            Some(border) => border::settle(&mut tx, claim, border, anchor).await?,
+            None => false,
+        };
+        if !ended {
+            tell_all(&mut tx, claim, done.successors).await?;
         }
         fault_point("complete.told", Some(claim.key));
         self.commit(tx).await?;
@@ -96,6 +102,16 @@ pub(crate) async fn finish_slice(
         &[Arg::Text(&claim.worker)],
     )
     .await?;
+    Ok(())
+}
+
+async fn tell_all(tx: &mut Tx, claim: &Claim, successors: &[Successor]) -> Result<(), Error> {
+    // In key order: two transactions that tell the same successors then lock in the same order.
+    let mut successors = successors.to_vec();
+    successors.sort_by_key(|successor| successor.key);
+    for successor in &successors {
+        tell(tx, claim, successor).await?;
+    }
     Ok(())
 }
 

@@ -19,6 +19,12 @@ pub enum Error {
         /// What was asked of it.
         request: &'static str,
     },
+    /// What is stored does not allow the request; the reason says why and what to do instead.
+    #[error("{reason}")]
+    Refused {
+        /// In words for the caller.
+        reason: String,
+    },
     /// The idempotency key was used before with another body.
     #[error("this idempotency key was used before with another body, for job {first}")]
     KeyReused {

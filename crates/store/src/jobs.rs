@@ -6,7 +6,7 @@ use crate::error::Error;
 use crate::events;
 use crate::ids::JobId;
 use crate::labels;
-use crate::model::{Job, JobFilter, JobState, Page, Priority};
+use crate::model::{Job, JobFilter, JobInput, JobState, Page, Priority};
 use crate::store::Store;
 use crate::submit::priority_number;
 use crate::text::refuse_zero;
@@ -17,7 +17,7 @@ macro_rules! job_columns {
     () => {
         "SELECT seq, id, caller, name, priority, state, paused, reason, input_sha256, islands, epochs, \
                 planned, build, parent, progress, last_event, keep_days, created_at, started_at, \
-                finished_at FROM jobs "
+                finished_at, asked_epochs, first_epoch FROM jobs "
     };
 }
 
@@ -54,6 +54,24 @@ impl Store {
         .await?
         .ok_or_else(|| unknown(id))?
         .bytes(0)
+    }
+
+    /// All that the job is a function of, beside the build.
+    ///
+    /// # Errors
+    /// [`Error::NotFound`].
+    pub async fn inputs(&self, id: &JobId) -> Result<JobInput, Error> {
+        let row = self
+            .one(
+                "SELECT input, starts FROM jobs WHERE id = $1",
+                &[Arg::Text(id.as_str())],
+            )
+            .await?
+            .ok_or_else(|| unknown(id))?;
+        Ok(JobInput {
+            input: row.bytes(0)?,
+            starts: row.maybe_bytes(1)?,
+        })
     }
 
     /// Jobs, newest first. The cursor of a page stays good while jobs come and go.
@@ -336,11 +354,13 @@ fn job(row: &Row, labels: Vec<String>) -> Result<Job, Error> {
         created_at: row.int(17)?,
         started_at: row.maybe_int(18)?,
         finished_at: row.maybe_int(19)?,
+        asked_epochs: row.maybe_int(20)?.map(|epochs| epochs as u32),
+        first_epoch: row.int(21)? as u32,
     })
 }
 
 /// The sequence number of a job that is not finished.
-async fn open_job(tx: &mut Tx, id: &JobId, request: &'static str) -> Result<i64, Error> {
+pub(crate) async fn open_job(tx: &mut Tx, id: &JobId, request: &'static str) -> Result<i64, Error> {
     let state = state_of(tx, id).await?;
     if state.is_final() {
         return Err(Error::Finished {

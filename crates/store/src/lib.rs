@@ -17,12 +17,14 @@
 //! of each island at most stand at a time (about 30 kB each in the rod-ends demo; a full archive of 30
 //! freedoms is some 600 kB), one after the job is done. A front of 100 candidates takes 0.4 MB.
 
+mod border;
 mod checkpoints;
 mod claim;
 mod complete;
 mod db;
 mod error;
 mod events;
+mod extend;
 mod fault_point;
 mod ids;
 mod jobs;
@@ -43,8 +45,9 @@ pub use error::{Error, OpenError};
 pub use fault_point::fault_point;
 pub use ids::JobId;
 pub use model::{
-    Claim, Completion, Event, Job, JobFilter, JobState, NewJob, Page, Priority, Published, Rescued,
-    SliceKey, SliceKind, StoredFront, Submitted, Successor, WorkerInfo, WorkerRow,
+    Border, Claim, Completion, Event, Job, JobFilter, JobInput, JobState, NewJob, Page, Priority,
+    Published, Rescued, SliceKey, SliceKind, StoredFront, Submitted, Successor, WorkerInfo,
+    WorkerRow,
 };
 pub use options::Options;
 pub use store::{Migrated, Store};

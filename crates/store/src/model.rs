@@ -165,6 +165,8 @@ pub struct NewJob {
     pub priority: Priority,
     /// The bytes that the caller sent, kept as they are and handed to workers.
     pub input: Vec<u8>,
+    /// Where the search starts from, opaque here, when the input says another job.
+    pub starts: Option<Vec<u8>>,
     /// The caller's idempotency key, if it sent one.
     pub idempotency_key: Option<String>,
     /// Number of islands: that many search slices of epoch 0 are made.
@@ -177,6 +179,15 @@ pub struct NewJob {
     pub parent: Option<JobId>,
     /// Days to keep it after it ended; `None` keeps it until it is deleted.
     pub keep_days: Option<u32>,
+}
+
+/// All that a job is a function of, beside the build.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct JobInput {
+    /// The bytes that the caller sent.
+    pub input: Vec<u8>,
+    /// Where the search starts from, taken from another job at submission.
+    pub starts: Option<Vec<u8>>,
 }
 
 /// The answer to a submission.
@@ -211,9 +222,13 @@ pub struct Job {
     pub input_sha256: String,
     /// Number of islands.
     pub islands: u32,
-    /// Epochs of search.
+    /// Epochs of search; after an early stop, those that it had.
     pub epochs: u32,
-    /// Evaluations that the whole job will spend.
+    /// Epochs as submitted, after an early stop only.
+    pub asked_epochs: Option<u32>,
+    /// The first epoch that this job computed itself: above 0 where it extends another.
+    pub first_epoch: u32,
+    /// Evaluations that the whole job will spend, at most.
     pub planned: u64,
     /// The build that it is pinned to, from the first claim on.
     pub build: Option<String>,
@@ -288,6 +303,10 @@ pub struct Claim {
     pub worker: String,
     /// The build it runs on, which the job is pinned to.
     pub build: String,
+    /// Epochs of search that the job has: fewer than submitted after an early stop.
+    pub epochs: u32,
+    /// The search was stopped early.
+    pub stopped: bool,
     /// The fencing token.
     pub token: i64,
     pub(crate) slice: i64,
@@ -310,6 +329,23 @@ pub struct Completion<'a> {
     pub evaluations: u64,
     /// An event to write with it: kind and body.
     pub event: Option<(&'a str, &'a [u8])>,
+    /// For a search slice of a job that may stop early. Its checkpoint then needs one more reader: it
+    /// is held until the border is decided.
+    pub border: Option<Border>,
+}
+
+/// What decides an early stop at the border behind an epoch.
+#[derive(Clone, Copy, Debug)]
+pub struct Border {
+    /// How far this island has come; more is better.
+    pub figure: Option<f64>,
+    /// Epochs between the figures that are compared.
+    pub window: u32,
+    /// The gain below which the search ends.
+    pub gain: f64,
+    /// Whether the islands gained less than that from the earlier figures, in island order, to the
+    /// later ones. Must be a pure function.
+    pub has_settled: fn(&[Option<f64>], &[Option<f64>], f64) -> bool,
 }
 
 /// A whole result.

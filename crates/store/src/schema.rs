@@ -19,8 +19,14 @@ macro_rules! migration {
     };
 }
 
-const SQLITE: &[Migration] = &[migration!(1, "sqlite/0001_jobs_and_slices.sql")];
-const POSTGRES: &[Migration] = &[migration!(1, "postgres/0001_jobs_and_slices.sql")];
+const SQLITE: &[Migration] = &[
+    migration!(1, "sqlite/0001_jobs_and_slices.sql"),
+    migration!(2, "sqlite/0002_early_stop_and_longer_runs.sql"),
+];
+const POSTGRES: &[Migration] = &[
+    migration!(1, "postgres/0001_jobs_and_slices.sql"),
+    migration!(2, "postgres/0002_early_stop_and_longer_runs.sql"),
+];
 
 /// The newest version that this build knows; the same on every engine.
 pub(crate) const KNOWN: i64 = SQLITE.len() as i64;

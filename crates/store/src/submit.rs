@@ -47,7 +47,7 @@ impl Store {
         Ok(Submitted { id, created: true })
     }
 
-    async fn limit_open_jobs(&self, tx: &mut Tx, caller: &str) -> Result<(), Error> {
+    pub(crate) async fn limit_open_jobs(&self, tx: &mut Tx, caller: &str) -> Result<(), Error> {
         let limit = u64::from(self.options().open_jobs);
         let rows = tx
             .rows(
@@ -64,7 +64,7 @@ impl Store {
     }
 }
 
-fn check(job: &NewJob) -> Result<(), Error> {
+pub(crate) fn check(job: &NewJob) -> Result<(), Error> {
     for (field, count) in [("islands", job.islands), ("epochs", job.epochs)] {
         if count == 0 {
             return Err(Error::Invalid {
@@ -92,7 +92,11 @@ fn check(job: &NewJob) -> Result<(), Error> {
     labels::check(&job.labels)
 }
 
-async fn first_under_key(tx: &mut Tx, job: &NewJob, digest: &str) -> Result<Option<JobId>, Error> {
+pub(crate) async fn first_under_key(
+    tx: &mut Tx,
+    job: &NewJob,
+    digest: &str,
+) -> Result<Option<JobId>, Error> {
     let Some(key) = &job.idempotency_key else {
         return Ok(None);
     };
@@ -113,12 +117,16 @@ async fn first_under_key(tx: &mut Tx, job: &NewJob, digest: &str) -> Result<Opti
     }
 }
 
-async fn insert_job(tx: &mut Tx, job: &NewJob, digest: &str) -> Result<(i64, JobId), Error> {
+pub(crate) async fn insert_job(
+    tx: &mut Tx,
+    job: &NewJob,
+    digest: &str,
+) -> Result<(i64, JobId), Error> {
     let rows = tx
         .rows(
             "INSERT INTO jobs (id, caller, name, priority, input, input_sha256, idempotency_key, \
-                               islands, epochs, planned, parent, keep_days, created_at) \
-             VALUES (random_id(), $1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11, now_ms()) \
+                               islands, epochs, planned, parent, keep_days, starts, created_at) \
+             VALUES (random_id(), $1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11, $12, now_ms()) \
              RETURNING seq, id",
             &[
                 Arg::Text(&job.caller),
@@ -132,6 +140,7 @@ async fn insert_job(tx: &mut Tx, job: &NewJob, digest: &str) -> Result<(i64, Job
                 Arg::Int(job.planned as i64),
                 Arg::MaybeText(job.parent.as_ref().map(JobId::as_str)),
                 Arg::MaybeInt(job.keep_days.map(i64::from)),
+                Arg::MaybeBytes(job.starts.as_deref()),
             ],
         )
         .await?;

@@ -79,11 +79,11 @@ async fn a_newer_schema_is_refused_and_untouched() {
     store.close().await;
     drop(store);
     place
-        .raw("INSERT INTO migrations VALUES (2, 'x', 0)".into())
+        .raw("INSERT INTO migrations VALUES (3, 'x', 0)".into())
         .await
         .unwrap();
     match Store::open(&place.options()).await {
-        Err(OpenError::NewerSchema { found: 2, known: 1 }) => {}
+        Err(OpenError::NewerSchema { found: 3, known: 2 }) => {}
         other => panic!("{:?}", other.err()),
     }
 }
@@ -95,7 +95,7 @@ async fn a_foreign_schema_is_refused() {
     store.close().await;
     drop(store);
     place
-        .raw("UPDATE migrations SET sha256 = 'x'".into())
+        .raw("UPDATE migrations SET sha256 = 'x' WHERE version = 1".into())
         .await
         .unwrap();
     assert!(matches!(

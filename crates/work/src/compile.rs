@@ -2,9 +2,11 @@
 
 use std::sync::Arc;
 
-use design::{Budget, Compiled, Finding, GoalInfo, parse_job};
+use design::{Budget, Compiled, EarlyStop, Finding, GoalInfo, parse_job};
 use search::Problem;
+use store::JobInput;
 
+use crate::documents::StartsDocument;
 use crate::model::{Described, Evaluator, Model};
 
 /// Reads a job file and makes it ready for the search.
@@ -12,12 +14,13 @@ use crate::model::{Described, Evaluator, Model};
 /// # Errors
 /// The faults of the file in one text. A job is checked before it is stored, so this is seen only
 /// when a build refuses what another let pass.
-pub fn compile(input: &[u8]) -> Result<Arc<dyn Model>, String> {
-    let text = std::str::from_utf8(input)
+pub fn compile(input: &JobInput) -> Result<Arc<dyn Model>, String> {
+    let text = std::str::from_utf8(&input.input)
         .map_err(|fault| format!("the job file is not UTF-8: {fault}"))?;
     let job = parse_job(text).map_err(sentence)?;
     let compiled = Compiled::new(&job).map_err(sentence)?;
-    Ok(Arc::new(Vehicle(compiled)))
+    let starts = starts(input, compiled.problem().variables().len())?;
+    Ok(Arc::new(Vehicle { compiled, starts }))
 }
 
 fn sentence(faults: Vec<design::Fault>) -> String {
@@ -28,58 +31,68 @@ fn sentence(faults: Vec<design::Fault>) -> String {
     format!("the job file is not accepted: {}", lines.join("; "))
 }
 
-fn requirement(asked: &design::Requirement) -> String {
-    let quantity = &asked.quantity;
-    match (asked.within, asked.at_most, asked.at_least) {
-        (Some([low, high]), _, _) => format!("{quantity} within {low} to {high}"),
-        (None, Some(high), _) => format!("{quantity} at most {high}"),
-        (None, None, low) => format!("{quantity} at least {}", low.unwrap_or_default()),
-    }
+/// The vectors taken from another job at submission, else the submitted vehicle: no offset anywhere.
+fn starts(input: &JobInput, freedoms: usize) -> Result<Vec<Vec<f64>>, String> {
+    let Some(taken) = &input.starts else {
+        return Ok(vec![vec![0.0; freedoms]]);
+    };
+    let read: StartsDocument = serde_json::from_slice(taken)
+        .map_err(|fault| format!("the stored start points cannot be read: {fault}"))?;
+    Ok(read.vectors)
 }
 
-struct Vehicle(Compiled);
+struct Vehicle {
+    compiled: Compiled,
+    starts: Vec<Vec<f64>>,
+}
 
 impl Model for Vehicle {
     fn problem(&self) -> &Problem {
-        self.0.problem()
+        self.compiled.problem()
     }
 
     fn budget(&self) -> Budget {
-        self.0.budget()
+        self.compiled.budget()
     }
 
     fn seed(&self) -> u64 {
-        self.0.seed()
+        self.compiled.seed()
     }
 
-    /// The submitted vehicle: no offset anywhere.
-    fn starts(&self) -> Vec<Vec<f64>> {
-        vec![vec![0.0; self.0.problem().variables().len()]]
+    fn starts(&self) -> &[Vec<f64>] {
+        &self.starts
+    }
+
+    fn early_stop(&self) -> Option<EarlyStop> {
+        self.compiled.job().search.early_stop
     }
 
     fn polish_points(&self) -> usize {
-        self.0.job().search.polish_points as usize
+        self.compiled.job().search.polish_points as usize
     }
 
     fn polish_evaluations(&self) -> u32 {
-        self.0.job().search.polish_evaluations
+        self.compiled.job().search.polish_evaluations
     }
 
     fn front_size(&self) -> usize {
-        self.0.front_size()
+        self.compiled.front_size()
     }
 
     fn evaluator(&self) -> Evaluator<'_> {
-        let mut scratch = self.0.scratch();
-        Box::new(move |vector| self.0.evaluate(&self.0.round(vector), &mut scratch))
+        let mut scratch = self.compiled.scratch();
+        Box::new(move |vector| {
+            self.compiled
+                .evaluate(&self.compiled.round(vector), &mut scratch)
+        })
     }
 
     fn round(&self, vector: &[f64]) -> Vec<f64> {
-        self.0.round(vector)
+        self.compiled.round(vector)
     }
 
     fn describe(&self, vector: &[f64]) -> Described {
-        let candidate = self.0.candidate(vector);
+        let candidate = self.compiled.candidate(vector);
         Described {
             feasible: candidate.feasible,
             goals: candidate.goals.iter().map(|goal| goal.value).collect(),
@@ -88,25 +101,18 @@ impl Model for Vehicle {
     }
 
     fn name(&self) -> String {
-        self.0.job().name.clone()
+        self.compiled.job().name.clone()
     }
 
     fn goals(&self) -> Vec<GoalInfo> {
-        self.0.goals().to_vec()
+        self.compiled.goals().to_vec()
     }
 
     fn requirements(&self) -> Vec<String> {
-        let job = self.0.job();
-        let mut named: Vec<String> = job.requirements.iter().map(requirement).collect();
-        // Behind the requirements stand the shares of poses that are out of reach, one per quantity.
-        let poses = self.0.problem().violations() - named.len();
-        named.extend(
-            (1..=poses).map(|n| format!("poses that quantity {n} is taken over are reached")),
-        );
-        named
+        self.compiled.violations()
     }
 
     fn findings(&self) -> Vec<Finding> {
-        self.0.findings().to_vec()
+        self.compiled.findings().to_vec()
     }
 }

@@ -52,6 +52,9 @@ pub struct FrontDocument {
     pub seed: u64,
     /// The budget as it was spent.
     pub budget: Budget,
+    /// Why the search ended.
+    #[serde(default)]
+    pub end: SearchEnd,
     /// Evaluations spent, polish included.
     pub evaluations: u64,
     /// How many of them met every requirement.
@@ -76,6 +79,39 @@ pub struct FrontDocument {
     pub archive: Vec<ArchiveRow>,
 }
 
+/// Why a search ended, and when.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, utoipa::ToSchema)]
+pub struct SearchEnd {
+    /// `budget` or `early_stop`.
+    pub by: EndedBy,
+    /// Epochs that count.
+    pub epochs: u32,
+    /// Epochs of the whole budget.
+    pub planned_epochs: u32,
+}
+
+/// What ended a search.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, utoipa::ToSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum EndedBy {
+    /// The budget was spent.
+    #[default]
+    Budget,
+    /// The islands gained less than the job's `search.early_stop` asks for.
+    EarlyStop,
+}
+
+/// Where a search starts from, taken from another job at submission and kept with this one.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct StartsDocument {
+    /// The other job.
+    pub job: String,
+    /// SHA-256 of its front, lower-case hex.
+    pub front_sha256: String,
+    /// Offsets of each freedom, mm; the submitted vehicle first.
+    pub vectors: Vec<Vec<f64>>,
+}
+
 /// The two ends of a goal's scale.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, utoipa::ToSchema)]
 pub struct ScaleRow {
@@ -94,6 +130,10 @@ pub struct FrontRow {
     pub feasible: bool,
     /// Its neighbours on the front gain little in one goal for much in another.
     pub knee: bool,
+    /// Its place among the five candidates nearest to the goals' aspirations, from 1: by the largest
+    /// shortfall of a goal, in units of the front's extent. Absent for all others.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub nearest: Option<u32>,
     /// Offset of each freedom, mm.
     pub vector: Vec<f64>,
     /// Each goal in its own unit; absent where the machine has no such number.
@@ -129,6 +169,19 @@ pub struct BlockRow {
     pub failed_alone: u64,
     /// Its smallest miss in tolerances, at most 0 where some candidate met it.
     pub smallest_miss: Option<f64>,
+}
+
+impl FrontDocument {
+    /// Numbers of the candidates nearest to the aspirations, best first.
+    pub fn nearest(&self) -> Vec<u32> {
+        let placed = self
+            .candidates
+            .iter()
+            .filter_map(|row| Some((row.nearest?, row.number)));
+        let mut placed: Vec<_> = placed.collect();
+        placed.sort_unstable();
+        placed.into_iter().map(|(_, number)| number).collect()
+    }
 }
 
 impl ProgressDocument {
@@ -218,7 +271,7 @@ pub(crate) fn blocks(model: &dyn Model, archive: &Archive) -> Option<Blocks> {
 }
 
 /// Inside the search every goal is made small; a goal that is to be large comes back here.
-fn own_sense(goal: &GoalInfo, value: f64) -> f64 {
+pub(crate) fn own_sense(goal: &GoalInfo, value: f64) -> f64 {
     // Adding 0 turns a −0 into a 0, which reads better and compares equal.
     if goal.role == Role::Maximise {
         -value + 0.0

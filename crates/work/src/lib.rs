@@ -29,7 +29,8 @@ mod worker;
 pub use build::build_id;
 pub use compile::compile;
 pub use documents::{
-    ArchiveRow, BestValue, BlockRow, Blocks, FrontDocument, FrontRow, ProgressDocument, ScaleRow,
+    ArchiveRow, BestValue, BlockRow, Blocks, EndedBy, FrontDocument, FrontRow, ProgressDocument,
+    ScaleRow, SearchEnd, StartsDocument,
 };
 pub use model::{Compile, Described, Evaluator, Model};
 pub use options::WorkerOptions;

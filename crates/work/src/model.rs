@@ -2,8 +2,9 @@
 
 use std::sync::Arc;
 
-use design::{Budget, Finding, GoalInfo};
+use design::{Budget, EarlyStop, Finding, GoalInfo};
 use search::{Evaluation, Problem};
+use store::JobInput;
 
 /// A job made ready to be searched. A trait and not [`design::Compiled`] itself, so that leases,
 /// faults and bit equality can be tested on problems that cost nothing and hang or fail at will.
@@ -14,8 +15,10 @@ pub trait Model: Send + Sync {
     fn budget(&self) -> Budget;
     /// The seed of every random draw.
     fn seed(&self) -> u64;
-    /// Vectors that the first island begins with.
-    fn starts(&self) -> Vec<Vec<f64>>;
+    /// Vectors that the islands begin with, the one that matters most first.
+    fn starts(&self) -> &[Vec<f64>];
+    /// When to end before the budget is spent.
+    fn early_stop(&self) -> Option<EarlyStop>;
     /// Points that are polished, at most.
     fn polish_points(&self) -> usize;
     /// Evaluations of one polish, at most.
@@ -53,5 +56,5 @@ pub struct Described {
     pub goals: Vec<Option<f64>>,
 }
 
-/// Makes a model from the bytes of a job's input; the error is a sentence for the caller.
-pub type Compile = fn(&[u8]) -> Result<Arc<dyn Model>, String>;
+/// Makes a model from what a job is a function of; the error is a sentence for the caller.
+pub type Compile = fn(&JobInput) -> Result<Arc<dyn Model>, String>;

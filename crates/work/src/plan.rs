@@ -1,6 +1,5 @@
 //! Which slices a job has, what each reads and which it wakes.
 
-use design::Budget;
 use store::{SliceKey, SliceKind, Successor};
 
 /// The slices of one job. Search slices use their own epoch; merge, polish and publish use the three
@@ -9,19 +8,11 @@ use store::{SliceKey, SliceKind, Successor};
 pub struct Plan {
     /// Islands on the ring.
     pub islands: u32,
-    /// Epochs of each.
+    /// Epochs of each, after an early stop those that there were.
     pub epochs: u32,
 }
 
 impl Plan {
-    /// The plan of a budget.
-    pub fn of(budget: &Budget) -> Plan {
-        Plan {
-            islands: budget.islands,
-            epochs: budget.epochs,
-        }
-    }
-
     /// The merge.
     pub fn merge(self) -> SliceKey {
         SliceKey {

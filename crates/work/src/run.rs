@@ -3,8 +3,9 @@
 use std::sync::Arc;
 use std::time::Instant;
 
-use store::{Claim, Completion, Error, SliceKey, SliceKind};
+use store::{Border, Claim, Completion, Error, SliceKey, SliceKind};
 
+use crate::documents::{EndedBy, SearchEnd};
 use crate::model::Model;
 use crate::plan::Plan;
 use crate::progress;
@@ -48,7 +49,10 @@ impl From<Error> for Unfinished {
 /// Computes the claim's slice and stores what it leaves.
 pub(crate) fn run(desk: &Desk, claim: &Claim, halt: Halt<'_>) -> Result<(), Unfinished> {
     let model = model(desk, claim)?;
-    let plan = Plan::of(&model.budget());
+    let plan = Plan {
+        islands: model.budget().islands,
+        epochs: claim.epochs,
+    };
     match claim.kind {
         SliceKind::Search => search(desk, claim, &*model, plan, halt),
         SliceKind::Merge => merge(desk, claim, &*model, plan),
@@ -62,7 +66,7 @@ fn model(desk: &Desk, claim: &Claim) -> Result<Arc<dyn Model>, Unfinished> {
     if let Some(model) = desk.cache.get(&claim.job) {
         return Ok(model);
     }
-    let input = match desk.wait(desk.store.input(&claim.job)) {
+    let input = match desk.wait(desk.store.inputs(&claim.job)) {
         Ok(input) => input,
         // The job was deleted under the claim.
         Err(Error::NotFound { .. }) => return Err(Unfinished::Lost),
@@ -101,15 +105,29 @@ fn search(
         ))?;
         desk.due.cost(claim, begun.elapsed());
     }
+    let border = border(model, plan, claim.key, searched.figure);
     let done = Completion {
         checkpoint: &searched.checkpoint,
-        readers: plan.search_readers(claim.key),
+        // A border holds it until it is decided.
+        readers: plan.search_readers(claim.key) + u32::from(border.is_some()),
         read: &reads,
         successors: &plan.search_wakes(claim.key),
         evaluations: searched.evaluations,
         event: None,
+        border,
     };
     complete(desk, claim, &done)
+}
+
+/// What may end the search behind this epoch; behind the last there is nothing to end.
+fn border(model: &dyn Model, plan: Plan, key: SliceKey, figure: Option<f64>) -> Option<Border> {
+    let stop = model.early_stop()?;
+    (key.epoch + 1 < plan.epochs).then_some(Border {
+        figure,
+        window: stop.epochs,
+        gain: stop.gain,
+        has_settled: ::search::has_settled,
+    })
 }
 
 fn merge(desk: &Desk, claim: &Claim, model: &dyn Model, plan: Plan) -> Result<(), Unfinished> {
@@ -123,6 +141,7 @@ fn merge(desk: &Desk, claim: &Claim, model: &dyn Model, plan: Plan) -> Result<()
         successors: &plan.merge_wakes(merged.chosen),
         evaluations: 0,
         event: Some(("merged", &merged.progress)),
+        border: None,
     };
     complete(desk, claim, &done)
 }
@@ -148,6 +167,7 @@ fn polish(
         successors: &plan.polish_wakes(polished.chosen),
         evaluations: polished.evaluations,
         event: Some(("polished", event.as_bytes())),
+        border: None,
     };
     complete(desk, claim, &done)
 }
@@ -163,8 +183,21 @@ fn publish(
     let chosen = chosen(model, &archive[0])?;
     let polishes: Vec<SliceKey> = (0..chosen).map(|point| plan.polish(point)).collect();
     let polishes = read(desk, claim, &polishes)?;
-    let result = run_publish(model, &archive[0], &polishes, halt)?;
+    let result = run_publish(model, &archive[0], &polishes, end(model, claim), halt)?;
     Ok(desk.wait(desk.store.publish(claim, &result))?)
+}
+
+fn end(model: &dyn Model, claim: &Claim) -> SearchEnd {
+    let planned = model.budget().epochs;
+    SearchEnd {
+        by: if claim.stopped {
+            EndedBy::EarlyStop
+        } else {
+            EndedBy::Budget
+        },
+        epochs: claim.epochs,
+        planned_epochs: planned,
+    }
 }
 
 fn complete(desk: &Desk, claim: &Claim, done: &Completion<'_>) -> Result<(), Unfinished> {

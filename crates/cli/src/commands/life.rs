@@ -1,12 +1,13 @@
-//! `jobs`, `pause`, `resume`, `change` and `delete`.
+//! `jobs`, `pause`, `resume`, `change`, `extend`, `restart` and `delete`.
 
 use serde_json::{Map, Value, json};
 use service::{Kind, Problem};
 
 use crate::args::JobOnServer;
 use crate::commands::jobs::{client, segment};
+use crate::commands::watch;
 use crate::exit::Outcome;
-use crate::job_args::{Change, Jobs, Life};
+use crate::job_args::{Change, Extend, Jobs, Life};
 use crate::output;
 use crate::query::query;
 use crate::table::Table;
@@ -96,6 +97,31 @@ pub fn change(args: &Change, json: bool) -> Result<Outcome, Problem> {
     let path = format!("/v1/jobs/{}", segment(&args.id)?);
     let job = client(&args.server)?.patch(&path, &Value::Object(body).to_string())?;
     show(&job, json)
+}
+
+/// Makes a longer run of a finished job.
+pub fn extend(args: &Extend, json: bool) -> Result<Outcome, Problem> {
+    let client = client(&args.server)?;
+    let path = format!("/v1/jobs/{}/extend", segment(&args.id)?);
+    let body = json!({ "evaluations": args.evaluations });
+    let job = client.post(&path, &body.to_string(), None)?;
+    let id = job["id"].as_str().unwrap_or_default();
+    if json {
+        output::json(&job)?;
+    } else {
+        output::line(id)?;
+    }
+    if args.watch {
+        watch::follow(&client, id, json)
+    } else {
+        Ok(Outcome::Done)
+    }
+}
+
+/// Starts an open job again.
+pub fn restart(args: &JobOnServer, json: bool) -> Result<Outcome, Problem> {
+    let path = format!("/v1/jobs/{}/restart", segment(&args.id)?);
+    show(&client(&args.server)?.post(&path, "", None)?, json)
 }
 
 /// Deletes a job with all that belongs to it.

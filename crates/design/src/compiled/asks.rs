@@ -86,6 +86,7 @@ impl Asked {
                 role,
                 over: convert::over_wire(ask.over),
                 at: goal.at,
+                aspiration: goal.aspiration,
             });
         }
         let mut limits = Vec::new();

@@ -82,6 +82,11 @@ pub(crate) static JOB: Shape = Shape {
             Kind::Number(closed(0.001, 50.0, "mm")),
             "the workshop's grid, mm: freedoms move by whole multiples of it",
         ),
+        optional(
+            "start_from",
+            Kind::Object(&START_FROM),
+            "another job's front to start from, beside the submitted vehicle",
+        ),
         defaulted(
             "search",
             Kind::Object(&SEARCH),
@@ -202,6 +207,12 @@ pub(crate) static GOAL: Shape = Shape {
         optional("maximise", QUANTITY, "the quantity to make large"),
         optional("over", Kind::Object(&OVER), OVER_MEANS),
         optional("at", AT, AT_MEANS),
+        optional(
+            "aspiration",
+            Kind::Number(LIMIT),
+            "a value one would like to see, in the quantity's unit: the candidates nearest to all \
+aspirations are shown beside the front",
+        ),
     ],
 };
 
@@ -297,5 +308,36 @@ static SEARCH: Shape = Shape {
             "1000",
             "most evaluations spent on each of them",
         ),
+        optional(
+            "early_stop",
+            Kind::Object(&EARLY_STOP),
+            "when to end before the budget is spent; by default never",
+        ),
     ],
+};
+
+static EARLY_STOP: Shape = Shape {
+    title: "early_stop",
+    fields: &[
+        needed(
+            "epochs",
+            Kind::Whole(1, 10_000),
+            "epochs over which the gain is taken",
+        ),
+        needed(
+            "gain",
+            Kind::Number(above(0.0, 1.0, "")),
+            "end when the islands' hypervolumes (with one goal, their best values) grew by less \
+than this fraction on the mean",
+        ),
+    ],
+};
+
+static START_FROM: Shape = Shape {
+    title: "start_from",
+    fields: &[needed(
+        "job",
+        Kind::Text(16),
+        "id of a job of the same store that is done and has the same freedoms",
+    )],
 };

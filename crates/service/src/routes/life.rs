@@ -1,8 +1,10 @@
-//! What a caller may do to a job beside cancelling it: pause, resume, change, delete.
+//! What a caller may do to a job beside cancelling it: pause, resume, change, extend, restart,
+//! delete.
 
 use axum::Json;
 use axum::extract::State;
-use axum::http::StatusCode;
+use axum::http::{StatusCode, header};
+use axum::response::IntoResponse;
 use serde::{Deserialize, Deserializer};
 use store::{JobId, Priority};
 use utoipa::ToSchema;
@@ -12,6 +14,7 @@ use crate::convert::store_problem;
 use crate::extract::{Path, job_id};
 use crate::problem::Problem;
 use crate::state::App;
+use crate::submission::{self, SubmittedJob};
 use crate::wire::JobStatus;
 
 /// Pause a job.
@@ -137,6 +140,82 @@ pub(crate) fn priority(word: &str, name: &str) -> Result<Priority, Problem> {
         let words = Priority::ALL.map(Priority::as_str).join(", ");
         Problem::bad_parameter(name, word, "no such priority", &words)
     })
+}
+
+/// How much longer a job is to search.
+#[derive(Debug, Deserialize, ToSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Extension {
+    /// Evaluations beside those spent; rounded up to whole epochs of all islands.
+    #[schema(minimum = 1, maximum = 1_000_000_000)]
+    evaluations: u64,
+}
+
+/// Go on with a finished job.
+///
+/// Makes a new job that goes on from the checkpoints before the polish, with the finished one as its
+/// `parent`. Without an early stop its result equals, to the last bit, that of one job with the whole
+/// budget. After an early stop, the gain is looked at anew.
+#[utoipa::path(post, operation_id = "extend_job", path = "/v1/jobs/{id}/extend", tag = "jobs",
+    params(("id" = String, Path, description = "Job")),
+    request_body = Extension,
+    responses(
+        (status = 201, description = "The new job", body = SubmittedJob,
+            headers(("Location" = String, description = "Address of the new job"))),
+        (status = 400, description = "Not JSON", body = Problem,
+            content_type = "application/problem+json"),
+        (status = 404, description = "No such job", body = Problem,
+            content_type = "application/problem+json"),
+        (status = 409, description = "The job is not done, its checkpoints are no longer kept, or \
+            another build computed it", body = Problem,
+            content_type = "application/problem+json"),
+        (status = 422, description = "The number is out of range", body = Problem,
+            content_type = "application/problem+json"),
+        (status = 503, description = "The queue is full", body = Problem,
+            content_type = "application/problem+json"),
+    ))]
+pub async fn extend(
+    State(app): State<App>,
+    Path(id): Path<String>,
+    body: JsonBody,
+) -> Result<impl IntoResponse, Problem> {
+    const ALLOWED: &str = "a whole number from 1 to 1000000000";
+    let id = job_id(&id)?;
+    let asked: Extension = body.read(&format!("an object with evaluations, {ALLOWED}"))?;
+    if !(1..=1_000_000_000).contains(&asked.evaluations) {
+        let message = "not a possible number of evaluations".to_owned();
+        return Err(body.fault("/evaluations".to_owned(), message, ALLOWED));
+    }
+    let place = app.preparing().await;
+    let (job, _) = submission::extend(app.store(), &id, asked.evaluations).await?;
+    drop(place);
+    let location = job.job.links.job.clone();
+    Ok((
+        StatusCode::CREATED,
+        [(header::LOCATION, location)],
+        Json(job),
+    ))
+}
+
+/// Start an open job again from its seed.
+///
+/// For a job that waits for workers of a build that are gone: what was computed is discarded, and the
+/// build that claims it next computes it from the beginning. An event says so.
+#[utoipa::path(post, operation_id = "restart_job", path = "/v1/jobs/{id}/restart", tag = "jobs",
+    params(("id" = String, Path, description = "Job")),
+    responses(
+        (status = 200, description = "The job, queued again", body = JobStatus),
+        (status = 404, description = "No such job", body = Problem,
+            content_type = "application/problem+json"),
+        (status = 409, description = "The job is over", body = Problem,
+            content_type = "application/problem+json"),
+    ))]
+pub async fn restart(
+    State(app): State<App>,
+    Path(id): Path<String>,
+) -> Result<Json<JobStatus>, Problem> {
+    let job = app.store().restart(&job_id(&id)?).await;
+    Ok(Json(job.map_err(store_problem)?.into()))
 }
 
 /// Delete a job with everything that belongs to it.

@@ -127,3 +127,131 @@ async fn a_deleted_job_is_gone_with_its_front() {
     again.problem(Kind::NotFound);
     world.still_serves().await;
 }
+
+/// A short job of the demo machine, with changes.
+fn short(change: impl FnOnce(&mut Value)) -> String {
+    let mut job: Value = serde_json::from_str(JOB).unwrap();
+    job["search"] = json!({
+        "evaluations": 1000, "islands": 2, "seed": 5, "front": 12, "polish_points": 1,
+        "polish_evaluations": 60,
+    });
+    change(&mut job);
+    job.to_string()
+}
+
+/// Submits and waits for the end.
+async fn run(world: &World, path: &str, body: String) -> Value {
+    let answer = world.post(path, body).await;
+    assert_eq!(answer.status, StatusCode::CREATED, "{answer:?}");
+    let path = answer.header("location").to_owned();
+    for _ in 0..6_000 {
+        let job = world.get(&path).await.json();
+        if job["finished_at"].is_string() {
+            assert_eq!(job["state"], "done", "{job}");
+            return job;
+        }
+        tokio::time::sleep(std::time::Duration::from_millis(20)).await;
+    }
+    panic!("the job does not end");
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn jobs_are_extended_and_started_from() {
+    let world = World::new().await;
+    let options = work::WorkerOptions::new(2);
+    let worker = work::Worker::start(world.app.store(), &options).unwrap();
+    let aspiring = |job: &mut Value| {
+        for goal in job["goals"].as_array_mut().unwrap() {
+            goal["aspiration"] = json!(0.0);
+        }
+    };
+    let first = run(&world, "/v1/jobs", short(aspiring)).await;
+    let id = first["id"].as_str().unwrap();
+    let front = world.get(&format!("/v1/jobs/{id}/front")).await.json();
+    let rows = front["candidates"].as_array().unwrap();
+    assert!(rows.iter().any(|row| row["nearest"] == 1), "{rows:?}");
+    assert_eq!(front["end"]["by"], "budget");
+    let spent = front["budget"]["evaluations"].as_u64().unwrap();
+
+    let path = format!("/v1/jobs/{id}/extend");
+    let longer = run(&world, &path, json!({"evaluations": 2000}).to_string()).await;
+    assert_eq!(longer["parent"], id);
+    let whole = short(|job| {
+        aspiring(job);
+        job["search"]["evaluations"] = json!(spent + 2000);
+    });
+    let whole = run(&world, "/v1/jobs", whole).await;
+    let mut fronts = vec![];
+    for job in [&longer, &whole] {
+        let id = job["id"].as_str().unwrap();
+        fronts.push(world.get(&format!("/v1/jobs/{id}/front")).await.body);
+    }
+    assert_eq!(fronts[0], fronts[1], "extended and long are the same bytes");
+
+    let warm = run(
+        &world,
+        "/v1/jobs",
+        short(|job| job["start_from"] = json!({"job": id})),
+    )
+    .await;
+    let input = store::JobId::parse(warm["id"].as_str().unwrap()).unwrap();
+    let kept = world
+        .app
+        .store()
+        .inputs(&input)
+        .await
+        .unwrap()
+        .starts
+        .unwrap();
+    let kept: work::StartsDocument = serde_json::from_slice(&kept).unwrap();
+    assert_eq!(
+        (kept.job.as_str(), kept.vectors.len()),
+        (id, rows.len() + 1)
+    );
+    worker.stop().await;
+
+    let fewer = short(|job| {
+        job["start_from"] = json!({"job": id});
+        job["freedoms"].as_array_mut().unwrap().pop();
+    });
+    let refused = world.post("/v1/jobs", fewer).await.problem(Kind::BadInput);
+    assert_eq!(refused.faults[0].pointer, "/start_from/job");
+    assert!(refused.faults[0].message.contains("lacks"), "{refused:?}");
+    let open = world.submit().await;
+    let not_done = short(|job| job["start_from"] = json!({"job": open.as_str()}));
+    let refused = world
+        .post("/v1/jobs", not_done)
+        .await
+        .problem(Kind::BadInput);
+    assert!(refused.faults[0].message.contains("queued"), "{refused:?}");
+    let unknown = short(|job| job["start_from"] = json!({"job": "mine"}));
+    world
+        .post("/v1/jobs", unknown)
+        .await
+        .problem(Kind::BadInput);
+
+    let body = || json!({"evaluations": 10}).to_string();
+    let early = world.post(&format!("/v1/jobs/{open}/extend"), body()).await;
+    assert!(early.problem(Kind::NotPossible).detail.contains("queued"));
+    world.app.store().cancel(&open).await.unwrap();
+    let foreign = world.publish(&[]).await;
+    let foreign = world
+        .post(&format!("/v1/jobs/{foreign}/extend"), body())
+        .await;
+    foreign.problem(Kind::NotPossible);
+    for wrong in ["{}", "{\"evaluations\":0}", "{\"evaluations\":\"many\"}"] {
+        world.post(&path, wrong).await.problem(Kind::BadInput);
+    }
+    world.still_serves().await;
+}
+
+#[tokio::test]
+async fn an_open_job_starts_again() {
+    let world = World::new().await;
+    let path = format!("/v1/jobs/{}", world.submit().await);
+    let job = world.post(&format!("{path}/restart"), "").await.json();
+    assert_eq!(job["state"], "queued");
+    world.post(&format!("{path}/cancel"), "").await;
+    let over = world.post(&format!("{path}/restart"), "").await;
+    over.problem(Kind::AlreadyOver);
+}

@@ -35,6 +35,7 @@ pub(crate) enum Arg<'a> {
     Text(&'a str),
     MaybeText(Option<&'a str>),
     Bytes(&'a [u8]),
+    MaybeBytes(Option<&'a [u8]>),
 }
 
 /// An open database. The set of engines is closed, so this is an enum and not a trait.

@@ -150,6 +150,7 @@ fn bound(args: &[Arg<'_>]) -> Result<PgArguments, Error> {
             Arg::Text(value) => bound.add(value),
             Arg::MaybeText(value) => bound.add(value),
             Arg::Bytes(value) => bound.add(value),
+            Arg::MaybeBytes(value) => bound.add(value),
         };
         added.map_err(sqlx::Error::Encode)?;
     }

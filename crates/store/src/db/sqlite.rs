@@ -109,6 +109,7 @@ fn bound(args: &[Arg<'_>]) -> Result<SqliteArguments, Error> {
             Arg::Text(value) => bound.add(value.to_owned()),
             Arg::MaybeText(value) => bound.add(value.map(str::to_owned)),
             Arg::Bytes(value) => bound.add(value.to_owned()),
+            Arg::MaybeBytes(value) => bound.add(value.map(<[u8]>::to_owned)),
         };
         added.map_err(sqlx::Error::Encode)?;
     }

@@ -4,6 +4,7 @@
 pub mod claims;
 pub mod fencing;
 pub mod jobs;
+pub mod longer;
 pub mod model;
 pub mod races;
 mod reference;
@@ -82,6 +83,7 @@ pub fn new_job(islands: u32, epochs: u32) -> NewJob {
         labels: vec![],
         priority: Priority::Normal,
         input: b"{\"a\":1}".to_vec(),
+        starts: None,
         idempotency_key: None,
         islands,
         epochs,
@@ -184,6 +186,10 @@ macro_rules! suite {
             a_damaged_checkpoint_is_found, a_job_rewinds_to_its_newest_whole_epoch,
             a_job_without_a_whole_epoch_starts_again, the_newest_checkpoints_are_one_an_island,
             after_the_end_the_last_epoch_stays_or_nothing, a_published_result_is_read_back);
+        $crate::suite!(@ $place, longer:
+            a_search_without_gain_ends_at_its_border, a_search_that_gains_goes_on,
+            a_rewind_behind_a_stop_undoes_it, a_longer_run_goes_on_from_the_last_epoch,
+            what_cannot_be_extended_says_why, a_job_restarts_on_another_build);
         $crate::suite!(@ $place, model: random_operations_match_the_reference);
     };
     (@ $place:path, $part:ident: $($case:ident),*) => {

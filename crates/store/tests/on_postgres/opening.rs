@@ -16,12 +16,12 @@ async fn a_newer_schema_is_refused_and_untouched() {
     let World { store, place } = World::new(schema().await).await;
     store.close().await;
     place
-        .raw("INSERT INTO migrations VALUES (2, 'x', 0)".into())
+        .raw("INSERT INTO migrations VALUES (3, 'x', 0)".into())
         .await
         .unwrap();
     assert!(matches!(
         Store::open(&place.options()).await,
-        Err(OpenError::NewerSchema { found: 2, known: 1 })
+        Err(OpenError::NewerSchema { found: 3, known: 2 })
     ));
 }
 
@@ -30,7 +30,7 @@ async fn a_foreign_schema_is_refused() {
     let World { store, place } = World::new(schema().await).await;
     store.close().await;
     place
-        .raw("UPDATE migrations SET sha256 = 'x'".into())
+        .raw("UPDATE migrations SET sha256 = 'x' WHERE version = 1".into())
         .await
         .unwrap();
     assert!(matches!(
@@ -48,7 +48,7 @@ async fn without_leave_to_migrate_nothing_is_made() {
     };
     let refused = Store::open(&options).await.err();
     assert!(
-        matches!(refused, Some(OpenError::OlderSchema { found: 0, known: 1 })),
+        matches!(refused, Some(OpenError::OlderSchema { found: 0, known: 2 })),
         "{refused:?}"
     );
     Store::open(&place.options()).await.unwrap();

@@ -1,13 +1,19 @@
 //! The result, made from the archive and all polishes.
 
+use std::cmp::Ordering;
+
 use store::Published;
 
 use super::{Halt, Stopped};
 use crate::documents::{
-    FrontDocument, FrontRow, ProgressDocument, archive_rows, blocks, bytes, scale_rows,
+    FrontDocument, FrontRow, ProgressDocument, SearchEnd, archive_rows, blocks, bytes, own_sense,
+    scale_rows,
 };
 use crate::model::{Described, Model};
-use search::{Archive, Point, Polish, knees};
+use search::{Archive, Point, Polish, knees, nearest};
+
+/// Candidates shown as nearest to the aspirations.
+const NEAREST: usize = 5;
 
 /// Joins the polishes, in their order, to the archive and describes the best candidates.
 ///
@@ -17,10 +23,13 @@ pub fn run_publish(
     model: &dyn Model,
     archive: &[u8],
     polishes: &[Vec<u8>],
+    end: SearchEnd,
     halt: Halt<'_>,
 ) -> Result<Published, Stopped> {
     let archive = joined(model, archive, polishes)?;
     let chosen = chosen(model, &archive);
+    let near = near(model, &archive);
+    let chosen = together(chosen, &near);
     let knees = knees(&chosen);
     let mut rows = Vec::with_capacity(chosen.len());
     let mut candidates = Vec::with_capacity(chosen.len());
@@ -39,6 +48,7 @@ pub fn run_publish(
             number: number as u32,
             feasible,
             knee,
+            nearest: place(&near, point),
             vector,
             goals,
         });
@@ -47,7 +57,7 @@ pub fn run_publish(
     let figures = archive.progress();
     let done = ProgressDocument::new(model, "publish", archive.evaluations(), &figures);
     Ok(Published {
-        front: bytes(&front(model, &archive, rows)),
+        front: bytes(&front(model, &archive, rows, end)),
         candidates,
         event: bytes(&done),
     })
@@ -77,7 +87,51 @@ fn chosen(model: &dyn Model, archive: &Archive) -> Vec<Point> {
         .collect()
 }
 
-fn front(model: &dyn Model, archive: &Archive, candidates: Vec<FrontRow>) -> FrontDocument {
+/// The archive's points nearest to what the caller aspires to, best first.
+fn near(model: &dyn Model, archive: &Archive) -> Vec<Point> {
+    let goals = model.goals();
+    let wanted: Vec<Option<f64>> = goals
+        .iter()
+        .map(|goal| goal.aspiration.map(|value| own_sense(goal, value)))
+        .collect();
+    if wanted.iter().all(Option::is_none) {
+        return vec![];
+    }
+    let points = archive.points();
+    let nearest = nearest(&points, &wanted, NEAREST);
+    nearest.into_iter().map(|i| points[i].clone()).collect()
+}
+
+/// The front with these points where it lacks them, in the order of its goals.
+fn together(mut chosen: Vec<Point>, near: &[Point]) -> Vec<Point> {
+    for point in near {
+        if !chosen.contains(point) {
+            chosen.push(point.clone());
+        }
+    }
+    let order = |a: &Point, b: &Point| {
+        let pairs = a.goals.iter().zip(&b.goals);
+        let mut differing = pairs.map(|(x, y)| x.total_cmp(y)).filter(|o| o.is_ne());
+        differing.next().unwrap_or(Ordering::Equal)
+    };
+    if !near.is_empty() {
+        chosen.sort_by(order);
+    }
+    chosen
+}
+
+fn place(near: &[Point], point: &Point) -> Option<u32> {
+    near.iter()
+        .position(|one| one == point)
+        .map(|at| at as u32 + 1)
+}
+
+fn front(
+    model: &dyn Model,
+    archive: &Archive,
+    candidates: Vec<FrontRow>,
+    end: SearchEnd,
+) -> FrontDocument {
     let figures = archive.progress();
     let goals = model.goals();
     FrontDocument {
@@ -85,6 +139,7 @@ fn front(model: &dyn Model, archive: &Archive, candidates: Vec<FrontRow>) -> Fro
         name: model.name(),
         seed: model.seed(),
         budget: model.budget(),
+        end,
         evaluations: archive.evaluations(),
         feasible: archive.feasible(),
         hypervolume: figures.hypervolume,

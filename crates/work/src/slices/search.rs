@@ -4,15 +4,17 @@ use store::SliceKey;
 
 use super::{Halt, Stopped, evaluate_all};
 use crate::model::Model;
-use search::{Island, Settings};
+use search::{Island, Settings, deal_starts};
 
 /// What an epoch leaves.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Searched {
     /// The island's snapshot.
     pub checkpoint: Vec<u8>,
     /// Evaluations of this epoch.
     pub evaluations: u64,
+    /// How far the island has come, for an early stop.
+    pub figure: Option<f64>,
 }
 
 /// Runs one epoch. `inputs` are the checkpoints named by [`crate::Plan::search_reads`], in that
@@ -40,18 +42,14 @@ pub fn run_search(
     Ok(Searched {
         checkpoint: island.snapshot(),
         evaluations: island.evaluations() - before,
+        figure: island.progress().figure(),
     })
 }
 
 fn begin(model: &dyn Model, key: SliceKey, inputs: &[Vec<u8>]) -> Result<Island, Stopped> {
     let problem = model.problem();
     let Some(own) = inputs.first() else {
-        // Only the first island begins with what the caller submitted; the others look elsewhere.
-        let starts = if key.island == 0 {
-            model.starts()
-        } else {
-            vec![]
-        };
+        let starts = deal_starts(model.starts(), model.budget().islands, key.island);
         let settings = Settings {
             starts,
             ..Settings::new(model.seed(), key.island)

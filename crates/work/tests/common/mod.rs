@@ -3,11 +3,11 @@
 use std::sync::Arc;
 use std::time::Duration;
 
-use design::{Budget, Finding, GoalInfo, Role};
+use design::{Budget, EarlyStop, Finding, GoalInfo, Role};
 use leanwright_work::{Described, Evaluator, Model, WorkerOptions};
 use search::{Evaluation, Problem, Variable};
 use serde::{Deserialize, Serialize};
-use store::{Job, JobId, NewJob, Options, Priority, Store};
+use store::{Job, JobId, JobInput, NewJob, Options, Priority, Store};
 use tempfile::TempDir;
 
 /// A job of these tests, as its input file.
@@ -21,6 +21,9 @@ pub struct Toy {
     pub harder_by: f64,
     /// Each evaluation waits this long.
     pub pause_us: u64,
+    pub early_stop: Option<EarlyStop>,
+    /// What both goals aspire to.
+    pub aspirations: Option<[f64; 2]>,
     /// Evaluations panic from this value of the first variable on.
     pub panics_from: Option<f64>,
 }
@@ -34,6 +37,8 @@ impl Default for Toy {
             polish_points: 2,
             harder_by: 0.0,
             pause_us: 0,
+            early_stop: None,
+            aspirations: None,
             panics_from: None,
         }
     }
@@ -48,6 +53,7 @@ impl Toy {
             labels: vec![],
             priority: Priority::Normal,
             input: serde_json::to_vec(self).unwrap(),
+            starts: None,
             idempotency_key: None,
             islands: budget.islands,
             epochs: budget.epochs,
@@ -75,6 +81,7 @@ impl Toy {
 struct BinhKorn {
     toy: Toy,
     problem: Problem,
+    starts: Vec<Vec<f64>>,
 }
 
 impl BinhKorn {
@@ -108,8 +115,12 @@ impl Model for BinhKorn {
         11
     }
 
-    fn starts(&self) -> Vec<Vec<f64>> {
-        vec![vec![0.0, 0.0]]
+    fn starts(&self) -> &[Vec<f64>] {
+        &self.starts
+    }
+
+    fn early_stop(&self) -> Option<EarlyStop> {
+        self.toy.early_stop
     }
 
     fn polish_points(&self) -> usize {
@@ -146,8 +157,9 @@ impl Model for BinhKorn {
     }
 
     fn goals(&self) -> Vec<GoalInfo> {
-        ["near", "far"]
-            .map(|quantity| GoalInfo {
+        [("near", 0), ("far", 1)]
+            .map(|(quantity, at)| GoalInfo {
+                aspiration: self.toy.aspirations.map(|values| values[at]),
                 quantity: quantity.into(),
                 unit: "mm".into(),
                 role: Role::Minimise,
@@ -181,11 +193,12 @@ pub fn model(toy: &Toy) -> Arc<dyn Model> {
     Arc::new(BinhKorn {
         toy: toy.clone(),
         problem,
+        starts: vec![vec![0.0, 0.0]],
     })
 }
 
-pub fn compile_toy(input: &[u8]) -> Result<Arc<dyn Model>, String> {
-    let toy: Toy = serde_json::from_slice(input).map_err(|fault| fault.to_string())?;
+pub fn compile_toy(input: &JobInput) -> Result<Arc<dyn Model>, String> {
+    let toy: Toy = serde_json::from_slice(&input.input).map_err(|fault| fault.to_string())?;
     Ok(model(&toy))
 }
 
