@@ -6,8 +6,8 @@ use std::sync::Arc;
 
 use design::Candidate;
 use leanwright_work::slices::{Stopped, run_merge, run_polish, run_publish, run_search};
-use leanwright_work::{FrontDocument, Model, Plan, compile};
-use store::SliceKey;
+use leanwright_work::{FrontDocument, Model, Plan, SearchEnd, compile};
+use store::{JobInput, SliceKey};
 
 /// The example job with a budget of two epochs on two islands, and goals in both senses.
 fn model() -> Arc<dyn Model> {
@@ -23,7 +23,11 @@ fn model() -> Arc<dyn Model> {
         .push(serde_json::json!({
             "maximise": "transmission_angle_deg"
         }));
-    compile(job.to_string().as_bytes()).unwrap()
+    let input = JobInput {
+        input: job.to_string().into_bytes(),
+        starts: None,
+    };
+    compile(&input).unwrap()
 }
 
 fn island(model: &dyn Model, island: u32) -> Vec<u8> {
@@ -35,7 +39,10 @@ fn island(model: &dyn Model, island: u32) -> Vec<u8> {
 #[test]
 fn a_job_becomes_a_front_of_candidates() {
     let model = model();
-    let plan = Plan::of(&model.budget());
+    let plan = Plan {
+        islands: 2,
+        epochs: model.budget().epochs,
+    };
     let first = [island(&*model, 0), island(&*model, 1)];
     assert_ne!(first[0], first[1], "islands differ");
     let again = run_search(
@@ -65,7 +72,14 @@ fn a_job_becomes_a_front_of_candidates() {
                 .checkpoint
         })
         .collect();
-    let result = run_publish(&*model, &merged.checkpoint, &polishes, &|| false).unwrap();
+    let result = run_publish(
+        &*model,
+        &merged.checkpoint,
+        &polishes,
+        SearchEnd::default(),
+        &|| false,
+    )
+    .unwrap();
     let front: FrontDocument = serde_json::from_slice(&result.front).unwrap();
     assert_eq!(front.candidates.len(), result.candidates.len());
     assert!(front.candidates.iter().any(|row| row.feasible));

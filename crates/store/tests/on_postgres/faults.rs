@@ -126,6 +126,7 @@ async fn finish(store: &Store, claim: &Claim) -> Result<(), Error> {
         successors: &successors,
         evaluations: 1,
         event: Some(("epoch", b"{}")),
+        border: None,
     };
     store.complete(claim, &done).await
 }

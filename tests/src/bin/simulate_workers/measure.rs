@@ -58,6 +58,7 @@ fn job() -> NewJob {
         labels: vec![],
         priority: Priority::default(),
         input: b"{}".to_vec(),
+        starts: None,
         idempotency_key: None,
         islands: RUNNING + 2 * ROUNDS + 100,
         epochs: 10,
