@@ -9,7 +9,8 @@ package_of() {
     cc) echo gcc libc6-dev ;;
     python3-venv) echo python3-venv ;;
     postgres) echo postgresql ;;
-    *) echo "$1" ;; # jq, curl, git, python3: the package is named as the command
+    node) echo nodejs ;;
+    *) echo "$1" ;; # jq, curl, git, python3, npm, chromium: the package is named as the command
   esac
 }
 
@@ -87,3 +88,16 @@ need_python() { python_at tests/.venv tests/python/requirements.lock; }
 
 # The peers of tests/bench/peers, which no test needs.
 need_peers() { python_at tests/.venv-peers tests/python/peers.lock; }
+
+# Chromium, and the packages that drive it, from a lock file with hashes. They are fetched anew
+# when the lock or Node changes.
+need_browser() {
+  need chromium node npm
+  local folder=tests/browser stamp
+  stamp=$(node --version && sha256sum "$folder/package-lock.json")
+  if [ "$(cat $folder/node_modules/made-from 2>/dev/null)" != "$stamp" ]; then
+    echo "making $folder/node_modules"
+    npm ci --prefix "$folder" --ignore-scripts --no-audit --no-fund --silent
+    echo "$stamp" >$folder/node_modules/made-from
+  fi
+}

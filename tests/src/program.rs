@@ -99,7 +99,17 @@ pub struct Server {
 impl Server {
     /// Starts a server on a free port over a store file.
     pub fn start(store: &Path, workers: u32) -> Server {
-        let mut command = command();
+        Server::begin(command(), store, workers)
+    }
+
+    /// Starts a server without workers from a line of shell, which runs it as `exec "$@"`.
+    pub fn start_in_shell(store: &Path, line: &str) -> Server {
+        let mut shell = clean(Path::new("sh"));
+        shell.args(["-c", line, "sh"]).arg(program());
+        Server::begin(shell, store, 0)
+    }
+
+    fn begin(mut command: Command, store: &Path, workers: u32) -> Server {
         command
             .args(["serve", "--json", "--listen", "127.0.0.1:0", "--store"])
             .arg(store)

@@ -128,9 +128,14 @@ fn reach(reach: &Reach) -> String {
 }
 
 fn budget(job: &Job) -> String {
+    let search = &job.search;
+    let islands = match search.islands {
+        1 => "1 island".to_owned(),
+        several => format!("{several} islands"),
+    };
     format!(
-        "Search: {} evaluations on {} islands, seed {}.",
-        job.search.evaluations, job.search.islands, job.search.seed
+        "Search: {} evaluations on {islands}, seed {}.",
+        search.evaluations, search.seed
     )
 }
 

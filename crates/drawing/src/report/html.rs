@@ -124,7 +124,7 @@ impl Table {
             ""
         };
         let mut out = format!(
-            "<div class=\"wide{fits}\" role=\"region\" tabindex=\"0\" aria-label=\"{0}\"><table>\
+            "<div class=\"wide{fits}\" role=\"group\" tabindex=\"0\" aria-label=\"{0}\"><table>\
              <caption>{0}</caption><thead><tr>",
             escape(&self.caption)
         );

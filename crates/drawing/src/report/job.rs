@@ -7,7 +7,7 @@ use super::html::{Html, Page, Table};
 use super::portrait::Portrait;
 use super::{compared, curves, maps, pictures, points, values};
 use crate::bars::bars;
-use crate::figure::{capital, symbol, value, words};
+use crate::figure::{capital, symbol, with_unit, words};
 use crate::ink::Ink;
 use crate::scatter::front;
 use design::{Candidate, Finding, Job, Role};
@@ -216,9 +216,8 @@ fn tightest(candidate: &Candidate) -> (String, bool) {
     let Some(entry) = entries.min_by(|a, b| share(a).total_cmp(&share(b))) else {
         return (String::new(), false);
     };
-    let margin = entry.margin.map_or("–".to_owned(), |m| {
-        format!("{} {}", value(m, &entry.unit), symbol(&entry.unit))
-    });
+    let margin = entry.margin;
+    let margin = margin.map_or("–".to_owned(), |m| with_unit(m, &entry.unit));
     let broken = !candidate.feasible && (share(&entry) < 0.0 || entry.shortfall > 0.0);
     (format!("{}: {margin}", words(&entry.quantity)), broken)
 }

@@ -119,10 +119,11 @@ pub(super) fn set_up(before: Option<&Portrait>, now: &Portrait) -> Html {
     };
     let mut table = Table::new(&format!("Static set-up in the design pose, {sides}"))
         .words("Figure")
-        .words("Side")
-        .number("submitted")
-        .number("now")
-        .words("Unit");
+        .words("Side");
+    if before.is_some() {
+        table = table.number("submitted");
+    }
+    table = table.number("now").words("Unit");
     for side in &now.assessment.set_up {
         if symmetric && side.side == SideName::Right {
             continue;
@@ -139,13 +140,10 @@ pub(super) fn set_up(before: Option<&Portrait>, now: &Portrait) -> Html {
                 (_, SideName::Left) => "left",
                 (_, SideName::Right) => "right",
             };
-            table.row(vec![
-                Html::text(&capital(&words(&figure.name))),
-                Html::text(name),
-                cell(before.and_then(of)),
-                cell(of(now)),
-                Html::text(symbol(&figure.unit)),
-            ]);
+            let mut cells = vec![Html::text(&capital(&words(&figure.name))), Html::text(name)];
+            cells.extend(before.map(|before| cell(of(before))));
+            cells.extend([cell(of(now)), Html::text(symbol(&figure.unit))]);
+            table.row(cells);
         }
     }
     table.finish()

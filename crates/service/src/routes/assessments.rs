@@ -7,16 +7,17 @@ use axum::response::{IntoResponse, Response};
 use design::{
     Assessment, PoseAnswer, PoseQuestion, Reach, Vehicle, assessment, parse_vehicle, pose,
 };
-use drawing::vehicle_pictures;
+use drawing::{vehicle_pictures, vehicle_report};
 use serde::Deserialize;
 use serde_json::value::RawValue;
 
 use crate::body::JsonBody;
 use crate::convert::{faulty, no_pose};
 use crate::extract::Query;
-use crate::forms::{JSON, PictureQuery, SVG, form_of, typed};
+use crate::forms::{HTML, JSON, PictureQuery, SVG, form_of, typed};
 use crate::problem::Problem;
 use crate::problem_kind::Kind;
+use crate::routes::reports;
 use crate::state::App;
 
 /// What an assessment is asked by.
@@ -45,8 +46,9 @@ struct PoseRequest {
 ///
 /// The body is `{"vehicle": VEHICLE, "reach": REACH}`; the schema of a vehicle is at
 /// /v1/schema/vehicle. `reach` may be left out and is then the default of a job. With `Accept:
-/// image/svg+xml` one picture of the vehicle comes: `picture` is a name as for a candidate's
-/// pictures. Another name is refused with the list of all.
+/// text/html` a report of the vehicle comes as one page; with `Accept: image/svg+xml` one picture
+/// of it: `picture` is a name as for a candidate's pictures. Another name is refused with the
+/// list of all.
 #[utoipa::path(post, operation_id = "assess_vehicle", path = "/v1/assessments", tag = "at once",
     params(("picture" = Option<String>, Query,
         description = "With `Accept: image/svg+xml`: which picture; the first by default")),
@@ -54,7 +56,8 @@ struct PoseRequest {
         description = "A vehicle, and the reach to take it over"),
     responses(
         (status = 200, description = "The assessment",
-            content((Assessment = "application/json"), (String = "image/svg+xml"))),
+            content((Assessment = "application/json"), (String = "text/html"),
+                (String = "image/svg+xml"))),
         (status = 400, description = "Not JSON, or no such picture", body = Problem,
             content_type = "application/problem+json"),
         (status = 406, description = "None of the forms is acceptable", body = Problem,
@@ -70,7 +73,7 @@ pub async fn assess(
     headers: HeaderMap,
     body: JsonBody,
 ) -> Result<Response, Problem> {
-    let form = form_of(&headers, "an assessment", &[JSON, SVG])?;
+    let form = form_of(&headers, "an assessment", &[JSON, HTML, SVG])?;
     query.only_for_svg(form)?;
     let asked: AssessmentRequest = body.read("{\"vehicle\": VEHICLE, \"reach\": REACH}")?;
     let vehicle = vehicle(&asked.vehicle)?;
@@ -79,11 +82,20 @@ pub async fn assess(
         let task = move || picture(&vehicle, &reach, &query);
         return Ok(typed(SVG, app.compute().run(task).await??));
     }
+    if form == HTML {
+        let task = move || report(&vehicle, &reach);
+        return Ok(reports::page(app.compute().run(task).await??));
+    }
     let task = move || assessment(&vehicle, &reach);
     let answer = app.compute().run(task).await?;
     answer
         .map(|found| Json(found).into_response())
         .map_err(faulty)
+}
+
+fn report(vehicle: &Vehicle, reach: &Reach) -> Result<String, Problem> {
+    assessment(vehicle, reach).map_err(faulty)?;
+    vehicle_report(vehicle, reach).map_err(|why| Problem::new(Kind::PoseUnreachable, why))
 }
 
 fn picture(vehicle: &Vehicle, reach: &Reach, query: &PictureQuery) -> Result<String, Problem> {

@@ -1,10 +1,10 @@
 use axum::http::StatusCode;
 use axum::http::header::CONTENT_SECURITY_POLICY;
 use leanwright_service::Kind;
-use serde_json::json;
+use serde_json::{Value, json};
 
 use crate::fronts::candidates;
-use crate::world::{World, get_with, post};
+use crate::world::{VEHICLE, World, get_with, post};
 
 fn is_a_page(text: &str) {
     assert!(text.starts_with("<!doctype html>") || text.starts_with("<!DOCTYPE html>"));
@@ -42,6 +42,24 @@ async fn a_job_and_a_candidate_come_as_pages_under_their_own_policy() {
         .get(&format!("/v1/jobs/{id}/candidates/9/report"))
         .await;
     beyond.problem(Kind::NotFound);
+}
+
+#[tokio::test]
+async fn a_vehicle_comes_as_a_page_and_its_faults_as_a_problem() {
+    let world = World::new().await;
+    let ask = |vehicle: &Value| {
+        let mut request = post("/v1/assessments", json!({"vehicle": vehicle}).to_string());
+        let value = "text/html".parse().unwrap();
+        request.headers_mut().insert("accept", value);
+        request
+    };
+    let mut vehicle: Value = serde_json::from_str(VEHICLE).unwrap();
+    let page = world.ask(ask(&vehicle)).await;
+    assert_eq!(page.status, StatusCode::OK, "{}", page.text());
+    is_a_page(page.text());
+    vehicle["front_wheels"]["radius_mm"] = json!(-1);
+    let refused = world.ask(ask(&vehicle)).await;
+    refused.problem(Kind::BadInput);
 }
 
 #[tokio::test]
