@@ -113,7 +113,7 @@ fn requirements_are_named_one_for_each_violation() {
     let model = model();
     let names = model.requirements();
     assert_eq!(names.len(), model.problem().violations());
-    assert_eq!(names[0], "turning_radius_kerb_m at most 3.2");
+    assert_eq!(names[0], "turning_radius_kerb_m at most 3.2 m");
 }
 
 #[test]
