@@ -345,8 +345,11 @@ pub struct Border {
     pub gain: f64,
     /// Whether the islands gained less than that from the earlier figures, in island order, to the
     /// later ones. Must be a pure function.
-    pub has_settled: fn(&[Option<f64>], &[Option<f64>], f64) -> bool,
+    pub has_settled: HasSettled,
 }
+
+/// Earlier figures, later figures, least gain; whether the gain stayed below it.
+pub type HasSettled = fn(&[Option<f64>], &[Option<f64>], f64) -> bool;
 
 /// A whole result.
 #[derive(Clone, Debug, Default)]

@@ -45,7 +45,7 @@ fn table(jobs: &Value) -> String {
         "labels",
         "name",
     ];
-    let mut table = Table::new(heads.map(str::to_owned).into_iter());
+    let mut table = Table::new(heads.map(str::to_owned));
     for job in jobs.as_array().into_iter().flatten() {
         let text = |name: &str| job[name].as_str().unwrap_or_default().to_owned();
         let state = match job["paused"].as_bool() {
