@@ -45,9 +45,9 @@ pub use error::{Error, OpenError};
 pub use fault_point::fault_point;
 pub use ids::JobId;
 pub use model::{
-    Border, Claim, Completion, Event, Job, JobFilter, JobInput, JobState, NewJob, Page, Priority,
-    Published, Rescued, SliceKey, SliceKind, StoredFront, Submitted, Successor, WorkerInfo,
-    WorkerRow,
+    Border, Claim, Completion, Event, HasSettled, Job, JobFilter, JobInput, JobState, NewJob, Page,
+    Priority, Published, Rescued, SliceKey, SliceKind, StoredFront, Submitted, Successor,
+    WorkerInfo, WorkerRow,
 };
 pub use options::Options;
 pub use store::{Migrated, Store};

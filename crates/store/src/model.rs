@@ -334,6 +334,10 @@ pub struct Completion<'a> {
     pub border: Option<Border>,
 }
 
+/// Whether islands gained less than a fraction between two borders: figures at the earlier and at the
+/// later one, in island order.
+pub type HasSettled = fn(&[Option<f64>], &[Option<f64>], f64) -> bool;
+
 /// What decides an early stop at the border behind an epoch.
 #[derive(Clone, Copy, Debug)]
 pub struct Border {
