@@ -1,8 +1,7 @@
 //! A vehicle file read straight into the solver's machine, by hand and without checks.
 //!
 //! The product reads vehicle files elsewhere, with every fault named. This second reading
-//! keeps the comparison with outside references about kinematics alone, and reads layouts
-//! that the product's files do not have yet, under names of its own.
+//! keeps the comparison with outside references about kinematics alone.
 
 use kinematics::{Axis, Corner, Coupling, Layout, Machine, Rocker, Side, V3, Wheel, Wishbone};
 use serde_json::Value;
@@ -13,7 +12,7 @@ use serde_json::Value;
 /// Names the place where the file lacks a number.
 pub fn machine(vehicle: &Value) -> Machine {
     let rear = &vehicle["rear_wheel"];
-    let crank = &vehicle["steering"]["crank"];
+    let steering = &vehicle["steering"];
     Machine {
         left: corner(vehicle, Side::Left),
         right: corner(vehicle, Side::Right),
@@ -23,34 +22,41 @@ pub fn machine(vehicle: &Value) -> Machine {
             radius: number(&rear["radius_mm"]),
             section_radius: number(&rear["section_radius_mm"]),
         },
-        crank: Axis {
-            point: point(crank, "point_mm"),
-            direction: point(crank, "axis"),
+        crank: match steering["rail"].is_object() {
+            true => Axis {
+                point: V3::new(0.0, 0.0, 0.0),
+                direction: point(&steering["rail"], "axis"),
+            },
+            false => axis(&steering["crank"]),
         },
         coupling: coupling(vehicle),
-        layout: layout(&vehicle["steering"]),
+        layout: layout(steering),
     }
 }
 
-/// The steering layout; an idler's axis is parallel to the crank's.
+fn axis(block: &Value) -> Axis {
+    Axis {
+        point: point(block, "point_mm"),
+        direction: point(block, "axis"),
+    }
+}
+
 fn layout(steering: &Value) -> Layout {
+    let drag = &steering["drag_link"];
     match steering["layout"].as_str() {
         Some("slider") => Layout::Slider,
         Some("idler_parallelogram") => Layout::IdlerParallelogram {
-            idler: Axis {
-                point: point(steering, "idler_point_mm"),
-                direction: point(&steering["crank"], "axis"),
-            },
+            idler: axis(&steering["idler"]),
             crank_end: point(steering, "crank_end_mm"),
             idler_end: point(steering, "idler_end_mm"),
         },
         Some("cross_rod") => Layout::CrossRod {
-            driven: match steering["driven"] == "left" {
+            driven: match drag["side"] == "left" {
                 true => Side::Left,
                 false => Side::Right,
             },
-            drag_inner: point(steering, "drag_inner_mm"),
-            drag_outer: point(steering, "drag_outer_mm"),
+            drag_inner: point(drag, "inner_mm"),
+            drag_outer: point(drag, "outer_mm"),
         },
         _ => Layout::CentreCrank,
     }
@@ -96,7 +102,10 @@ fn corner(vehicle: &Value, side: Side) -> Corner {
     Corner {
         lower: arm("lower_wishbone"),
         upper: arm("upper_wishbone"),
-        rod_inner: side_point(vehicle, side, "steering", "rod_inner_mm"),
+        rod_inner: match vehicle["steering"]["layout"] == "cross_rod" {
+            true => V3::new(0.0, 0.0, 0.0), // not read
+            false => side_point(vehicle, side, "steering", "rod_inner_mm"),
+        },
         rod_outer: side_point(vehicle, side, "steering", "rod_outer_mm"),
         wheel: Wheel {
             centre: side_point(vehicle, side, "front_wheels", "centre_mm"),

@@ -273,9 +273,13 @@ pub struct Pose {
     /// Lean, degrees: positive raises the left side, so that the vehicle leans to the right.
     #[arg(long, default_value_t = 0.0, allow_negative_numbers = true)]
     pub lean_deg: f64,
-    /// Turn of the crank about its own axis, degrees; the wheels may turn the other way.
+    /// Turn of the crank about its own axis, degrees; the wheels may turn the other way. On a
+    /// slider machine the turn of the handlebar.
     #[arg(long, default_value_t = 0.0, allow_negative_numbers = true)]
     pub steer_deg: f64,
+    /// Travel of a slider along its rail, mm, instead of --steer-deg.
+    #[arg(long, allow_negative_numbers = true)]
+    pub steer_mm: Option<f64>,
     /// Mean rise of both lower ball joints in the frame, mm.
     #[arg(long, allow_negative_numbers = true)]
     pub mean_travel_mm: Option<f64>,

@@ -26,7 +26,7 @@ pub struct Candidate {
     /// The sizes chosen from lists, in the order of their freedoms.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub sizes: Vec<Size>,
-    /// Lengths of the tie rods between their ends, mm: what sets the toe in the design pose.
+    /// Lengths of the rods between their ends, mm: what sets the toe in the design pose.
     pub rod_lengths: RodLengths,
     /// The whole machine as a vehicle file.
     #[schema(value_type = Object)]
@@ -106,7 +106,7 @@ pub struct Limit {
 pub struct WorstPose {
     /// Lean (ISO roll, positive leans right), degrees.
     pub lean_deg: f64,
-    /// Crank angle, degrees.
+    /// Crank angle, degrees; on a slider machine the handlebar's angle.
     pub steer_deg: f64,
     /// Mean travel, mm.
     pub travel_mm: f64,
@@ -215,13 +215,19 @@ pub struct Hardpoint {
     pub offset_mm: Point,
 }
 
-/// Lengths of both tie rods, mm.
+/// Lengths of the rods of the steering between the centres of their ends, mm.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, utoipa::ToSchema)]
 pub struct RodLengths {
-    /// Left, mm.
+    /// The rod on the left knuckle, mm; of a cross rod the one rod.
     pub left_mm: f64,
-    /// Right, mm.
+    /// The rod on the right knuckle, mm; of a cross rod the same rod again.
     pub right_mm: f64,
+    /// The drag link from the crank to a knuckle, mm, where there is one.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub drag_link_mm: Option<f64>,
+    /// The link between crank and idler, mm, where there is one.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub centre_link_mm: Option<f64>,
 }
 
 /// Something that a caller should know before the search starts.

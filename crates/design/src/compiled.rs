@@ -10,13 +10,14 @@ mod moves;
 mod percentile;
 mod readings;
 mod robust;
+mod rods;
 mod samples;
 mod slopes;
 mod study;
 
 pub(crate) use asks::unit;
-pub(crate) use candidate::rod_lengths;
 pub(crate) use readings::reading;
+pub(crate) use rods::rod_lengths;
 
 use crate::answer::{Finding, GoalInfo};
 use crate::fault::Fault;

@@ -1,6 +1,10 @@
 //! Wire types to the types of kinematics and mechanics and back: degrees become radians where
 //! the kernel wants them, the right side is mirrored where the file doesn't give it.
 
+mod steering;
+
+pub(crate) use steering::slider_rate;
+
 use crate::answer::JointName;
 use crate::job::{Over, Reach, SideName};
 use crate::right_side::RightSide;
@@ -13,6 +17,7 @@ const DEGREE: f64 = core::f64::consts::PI / 180.0;
 /// The machine of a checked vehicle file: its points as given, what is not given mirrored.
 pub fn machine(vehicle: &Vehicle) -> Machine {
     let left = left_corner(vehicle);
+    let (crank, layout) = steering::driver(&vehicle.steering);
     Machine {
         left,
         right: right_corner(vehicle, &left),
@@ -22,12 +27,9 @@ pub fn machine(vehicle: &Vehicle) -> Machine {
             radius: vehicle.rear_wheel.radius_mm,
             section_radius: vehicle.rear_wheel.section_radius_mm,
         },
-        crank: Axis {
-            point: vehicle.steering.crank.point_mm.into(),
-            direction: vehicle.steering.crank.axis.into(),
-        },
+        crank,
         coupling: coupling(vehicle),
-        layout: kinematics::Layout::CentreCrank,
+        layout,
     }
 }
 
@@ -41,8 +43,9 @@ fn left_corner(vehicle: &Vehicle) -> Corner {
     Corner {
         lower: arm(&vehicle.lower_wishbone),
         upper: arm(&vehicle.upper_wishbone),
-        rod_inner: vehicle.steering.rod_inner_mm.into(),
-        rod_outer: vehicle.steering.rod_outer_mm.into(),
+        // A cross rod has no inner end, and none is read.
+        rod_inner: vehicle.steering.rod_inner_mm().unwrap_or_default().into(),
+        rod_outer: vehicle.steering.rod_outer_mm().into(),
         wheel: Wheel {
             centre: wheels.centre_mm.into(),
             axis: front_axis(Side::Left, wheels.toe_in_deg, wheels.camber_deg),
@@ -151,6 +154,7 @@ fn fittings(given: &FittingsInput, vehicle: &Vehicle) -> Fittings {
         rod_clock_deg: given.rod_clock_deg,
         overhangs: given.overhangs_mm.iter().map(|p| V3::from(*p)).collect(),
         handlebar_per_crank: given.handlebar_per_crank,
+        slider_per_handlebar: slider_rate(&vehicle.steering),
         brake: match given.brake {
             BrakeInput::Knuckle => Brake::Knuckle,
             BrakeInput::Frame => Brake::Frame,

@@ -7,9 +7,10 @@ use crate::job::Job;
 use crate::json;
 use crate::rules::{Rules, asks, moves, tolerance, vehicle};
 use crate::shape::{Kind, Shape};
+use crate::stands::pointer;
 use crate::tables;
 use crate::vehicle::Vehicle;
-use kinematics::{DesignFault, Linkage, Loop};
+use kinematics::Linkage;
 use serde::de::DeserializeOwned;
 use serde_json::Value;
 
@@ -77,37 +78,10 @@ pub(crate) fn assembles(vehicle: &Vehicle, base: &str) -> Result<(), Vec<Fault>>
     match Linkage::new(&convert::machine(vehicle)) {
         Ok(_) => Ok(()),
         Err(fault) => Err(vec![Fault {
-            pointer: format!("{base}{}", pointer(&fault)),
+            pointer: format!("{base}{}", pointer(vehicle, &fault)),
             message: format!("the machine does not assemble in its design pose: {fault}"),
             value: String::new(),
             allowed: "a machine that stands on the ground, away from every dead centre".into(),
         }]),
-    }
-}
-
-/// Where a fault of the machine stands in the vehicle file.
-fn pointer(fault: &DesignFault) -> &'static str {
-    let arm = |upper: bool| {
-        if upper {
-            "/upper_wishbone"
-        } else {
-            "/lower_wishbone"
-        }
-    };
-    match fault {
-        DesignFault::HingeHasNoLength { upper, .. }
-        | DesignFault::BallJointOnHinge { upper, .. } => arm(*upper),
-        DesignFault::NoKingpin(_) => "/upper_wishbone/ball_joint_mm",
-        DesignFault::RodEndOnKingpin(_) => "/steering/rod_outer_mm",
-        DesignFault::RodEndOnCrankAxis(_) | DesignFault::RodHasNoLength(_) => {
-            "/steering/rod_inner_mm"
-        }
-        DesignFault::RockerShape => "/lean_coupling",
-        DesignFault::AtDeadCentre(which) => match which {
-            Loop::UpperWishbone(_) => "/upper_wishbone",
-            Loop::RockerLink(_) => "/lean_coupling",
-            _ => "/steering",
-        },
-        _ => "",
     }
 }

@@ -1,7 +1,10 @@
 //! Points of the vehicle by path, in the file and in the machine.
 
+mod steering;
+
 use crate::job::Axis;
 use crate::right_side::RightSide;
+use crate::steering::Steering;
 use crate::vehicle::{LeanCoupling, Point, Vehicle};
 use kinematics::{Coupling, Machine, V3};
 
@@ -21,9 +24,14 @@ pub(crate) enum Place {
     RearCentre,
     CrankPoint,
     RockerPivot,
+    IdlerPoint,
+    CrankEnd,
+    IdlerEnd,
+    DragInner,
+    DragOuter,
 }
 
-const PLACES: [(Place, &str); 13] = [
+const PLACES: [(Place, &str); 18] = [
     (Place::WheelCentre, "front_wheels.centre_mm"),
     (Place::LowerFront, "lower_wishbone.front_pivot_mm"),
     (Place::LowerRear, "lower_wishbone.rear_pivot_mm"),
@@ -37,6 +45,11 @@ const PLACES: [(Place, &str); 13] = [
     (Place::RearCentre, "rear_wheel.centre_mm"),
     (Place::CrankPoint, "steering.crank.point_mm"),
     (Place::RockerPivot, "lean_coupling.pivot_mm"),
+    (Place::IdlerPoint, "steering.idler.point_mm"),
+    (Place::CrankEnd, "steering.crank_end_mm"),
+    (Place::IdlerEnd, "steering.idler_end_mm"),
+    (Place::DragInner, "steering.drag_link.inner_mm"),
+    (Place::DragOuter, "steering.drag_link.outer_mm"),
 ];
 
 impl Place {
@@ -44,7 +57,14 @@ impl Place {
     pub(crate) fn sided(self) -> bool {
         !matches!(
             self,
-            Place::RearCentre | Place::CrankPoint | Place::RockerPivot
+            Place::RearCentre
+                | Place::CrankPoint
+                | Place::RockerPivot
+                | Place::IdlerPoint
+                | Place::CrankEnd
+                | Place::IdlerEnd
+                | Place::DragInner
+                | Place::DragOuter
         )
     }
 
@@ -148,10 +168,15 @@ pub(crate) fn get_mut(vehicle: &mut Vehicle, path: Path) -> Option<&mut Point> {
         Place::UpperFront => &mut upper.front_pivot_mm,
         Place::UpperRear => &mut upper.rear_pivot_mm,
         Place::UpperBall => &mut upper.ball_joint_mm,
-        Place::RodInner => &mut vehicle.steering.rod_inner_mm,
-        Place::RodOuter => &mut vehicle.steering.rod_outer_mm,
         Place::RearCentre => &mut vehicle.rear_wheel.centre_mm,
-        Place::CrankPoint => &mut vehicle.steering.crank.point_mm,
+        Place::RodInner
+        | Place::RodOuter
+        | Place::CrankPoint
+        | Place::IdlerPoint
+        | Place::CrankEnd
+        | Place::IdlerEnd
+        | Place::DragInner
+        | Place::DragOuter => return steering::in_file(&mut vehicle.steering, path.place),
         Place::LinkFoot | Place::RockerPivot => {
             return rocker_mut(&mut vehicle.lean_coupling, path.place);
         }
@@ -180,7 +205,7 @@ fn right_mut(right: &mut RightSide, place: Place) -> Option<&mut Point> {
         Place::RodInner => right.steering.as_mut()?.rod_inner_mm.as_mut(),
         Place::RodOuter => right.steering.as_mut()?.rod_outer_mm.as_mut(),
         Place::LinkFoot => right.lean_coupling.as_mut()?.link_foot_mm.as_mut(),
-        Place::RearCentre | Place::CrankPoint | Place::RockerPivot => None,
+        _ => None,
     }
 }
 
@@ -203,6 +228,11 @@ pub(crate) fn in_machine(machine: &mut Machine, place: Place, right: bool) -> Op
         Place::RodOuter => &mut corner.rod_outer,
         Place::RearCentre => &mut machine.rear.centre,
         Place::CrankPoint => &mut machine.crank.point,
+        Place::IdlerPoint
+        | Place::CrankEnd
+        | Place::IdlerEnd
+        | Place::DragInner
+        | Place::DragOuter => return steering::in_layout(&mut machine.layout, place),
         Place::LinkFoot | Place::RockerPivot => match &mut machine.coupling {
             Coupling::MeanTravel => return None,
             Coupling::Rocker(rocker) => match (place, right) {
@@ -212,6 +242,22 @@ pub(crate) fn in_machine(machine: &mut Machine, place: Place, right: bool) -> Op
             },
         },
     })
+}
+
+/// The point that is the mirror image of this one because the file leaves it out, where that is
+/// another point than this one's right side: idler and idler end of a parallelogram.
+pub(crate) fn reflection(vehicle: &Vehicle, place: Place) -> Option<Place> {
+    let image = match place {
+        Place::CrankPoint => Place::IdlerPoint,
+        Place::CrankEnd => Place::IdlerEnd,
+        _ => return None,
+    };
+    let path = Path {
+        place: image,
+        right: false,
+    };
+    let fitted = matches!(vehicle.steering, Steering::IdlerParallelogram(_));
+    (fitted && get(vehicle, path).is_none()).then_some(image)
 }
 
 impl Axis {

@@ -1,6 +1,6 @@
 //! One solved pose on the wire.
 
-use crate::convert;
+use crate::convert::{self, slider_rate};
 use crate::fault::{Fault, figure};
 use crate::parse::assembles;
 use crate::posed::{CornerAnswer, FramePose, PoseAnswer, PoseError, PoseQuestion, RearAnswer};
@@ -11,6 +11,8 @@ use kinematics::{CornerPose, Linkage, Pose, Side, Target};
 const FARTHEST_LEAN: f64 = 80.0;
 /// Farthest crank angle, degrees.
 const FARTHEST_STEER: f64 = 170.0;
+/// Farthest travel of a slider, mm.
+const FARTHEST_SLIDE: f64 = 300.0;
 /// Farthest mean travel, mm.
 const FARTHEST_TRAVEL: f64 = 500.0;
 
@@ -29,7 +31,7 @@ pub fn pose(vehicle: &Vehicle, question: &PoseQuestion) -> Result<PoseAnswer, Po
     let linkage = Linkage::new(&convert::machine(vehicle)).map_err(|why| failed(&why))?;
     let target = Target {
         lean: question.lean_deg.to_radians(),
-        steer: question.steer_deg.to_radians(),
+        steer: drive(vehicle, question),
         // Travel disconnects a rocker; a travel of 0 asks for nothing and leaves it connected.
         mean_travel: question.mean_travel_mm.filter(|travel| *travel != 0.0),
     };
@@ -39,11 +41,45 @@ pub fn pose(vehicle: &Vehicle, question: &PoseQuestion) -> Result<PoseAnswer, Po
         .map_err(|why| failed(&why))
 }
 
+/// The drive of the steering: radians of the crank, mm of a slider.
+fn drive(vehicle: &Vehicle, question: &PoseQuestion) -> f64 {
+    match (slider_rate(&vehicle.steering), question.steer_mm) {
+        (Some(_), Some(travel)) => travel,
+        (Some(rate), None) => rate * question.steer_deg,
+        (None, _) => question.steer_deg.to_radians(),
+    }
+}
+
+/// `steer_mm` stands only on a slider machine and only alone.
+fn check_slide(vehicle: &Vehicle, question: &PoseQuestion) -> Option<Fault> {
+    let travel = question.steer_mm?;
+    let slides = slider_rate(&vehicle.steering).is_some();
+    let (message, allowed) = match (slides, question.steer_deg == 0.0) {
+        (true, true) => return None,
+        (true, false) => (
+            "the slider is given both a travel and a handlebar angle".to_owned(),
+            "one of steer_mm and steer_deg",
+        ),
+        (false, _) => (
+            format!("a {} has no slider to move", vehicle.steering.layout()),
+            "steer_deg, the crank's angle; steer_mm with \"slider\" only",
+        ),
+    };
+    Some(Fault {
+        pointer: "/steer_mm".into(),
+        message,
+        value: figure(travel),
+        allowed: allowed.into(),
+    })
+}
+
 fn check(vehicle: &Vehicle, question: &PoseQuestion) -> Vec<Fault> {
     let travel = question.mean_travel_mm.unwrap_or(0.0);
+    let slide = question.steer_mm.unwrap_or(0.0);
     let mut faults: Vec<Fault> = [
         ("lean_deg", question.lean_deg, FARTHEST_LEAN, "degrees"),
         ("steer_deg", question.steer_deg, FARTHEST_STEER, "degrees"),
+        ("steer_mm", slide, FARTHEST_SLIDE, "mm"),
         ("mean_travel_mm", travel, FARTHEST_TRAVEL, "mm"),
     ]
     .into_iter()
@@ -56,7 +92,8 @@ fn check(vehicle: &Vehicle, question: &PoseQuestion) -> Vec<Fault> {
     })
     .collect();
     let rocker = matches!(vehicle.lean_coupling, LeanCoupling::Rocker(_));
-    let turned = question.lean_deg != 0.0 || question.steer_deg != 0.0;
+    faults.extend(check_slide(vehicle, question));
+    let turned = question.lean_deg != 0.0 || question.steer_deg != 0.0 || slide != 0.0;
     if rocker && turned && travel != 0.0 {
         faults.push(Fault {
             pointer: "/mean_travel_mm".into(),

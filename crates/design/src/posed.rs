@@ -65,9 +65,12 @@ pub struct PoseQuestion {
     /// Lean (ISO roll, positive leans right), degrees.
     #[serde(default)]
     pub lean_deg: f64,
-    /// Crank angle about its own axis, degrees.
+    /// Crank angle about its own axis, degrees; on a slider machine the handlebar's angle.
     #[serde(default)]
     pub steer_deg: f64,
+    /// Travel of a slider along its rail, mm, instead of `steer_deg`.
+    #[serde(default)]
+    pub steer_mm: Option<f64>,
     /// Mean travel, mm; absent: as the coupling holds it.
     #[serde(default)]
     pub mean_travel_mm: Option<f64>,

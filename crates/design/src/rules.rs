@@ -4,6 +4,7 @@ pub(crate) mod asks;
 mod bearings;
 pub(crate) mod moves;
 mod parts;
+mod steering;
 pub(crate) mod tolerance;
 pub(crate) mod vehicle;
 mod wheels;

@@ -3,5 +3,6 @@
 pub(crate) mod job;
 pub(crate) mod parts;
 mod right_side;
+mod steering;
 pub(crate) mod tolerance;
 pub(crate) mod vehicle;

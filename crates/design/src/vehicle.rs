@@ -7,6 +7,7 @@ use crate::parts::{
     LoadCaseInput, LoadingInput, MaterialInput, RatingsInput, RodsInput, StubAxleInput,
 };
 use crate::right_side::RightSide;
+use crate::steering::Steering;
 use serde::{Deserialize, Serialize};
 
 /// A point in frame axes, mm: x forward, y left, z up.
@@ -111,38 +112,6 @@ pub struct WishboneInput {
     pub rear_pivot_mm: Point,
     /// Centre of the ball joint, mm.
     pub ball_joint_mm: Point,
-}
-
-/// The steering linkage: a centre crank and two tie rods.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct Steering {
-    /// The layout; `centre_crank` is the only one so far.
-    pub layout: Layout,
-    /// The crank's axis.
-    pub crank: Crank,
-    /// Rod end on the crank, mm.
-    pub rod_inner_mm: Point,
-    /// Rod end on the knuckle, mm.
-    pub rod_outer_mm: Point,
-}
-
-/// Steering layouts. A closed set: each needs its own hardpoints.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "snake_case")]
-pub enum Layout {
-    /// A crank in the middle, one tie rod to each knuckle.
-    CentreCrank,
-}
-
-/// The crank's axis.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct Crank {
-    /// A point on the axis, mm.
-    pub point_mm: Point,
-    /// Direction of the axis; a positive steer angle is right-handed about it.
-    pub axis: [f64; 3],
 }
 
 /// What joins the left and right wishbones in lean.

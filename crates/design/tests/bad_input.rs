@@ -3,7 +3,7 @@
 
 mod common;
 
-use common::{changed, example_job, rocker_vehicle, welded_vehicle};
+use common::{changed, demo_vehicle, example_job, rocker_vehicle, welded_vehicle};
 use leanwright_design::{Fault, parse_job, parse_vehicle};
 use serde_json::{Value, json};
 
@@ -110,6 +110,27 @@ fn the_rocker() {
         include_str!("bad_input/rocker.txt"),
         vehicle,
     );
+}
+
+#[test]
+fn the_other_layouts() {
+    let rows = [
+        (
+            "orchard-hauler-cross-rod",
+            include_str!("bad_input/cross_rod.txt"),
+        ),
+        (
+            "orchard-hauler-slider",
+            include_str!("bad_input/slider.txt"),
+        ),
+        (
+            "orchard-hauler-parallelogram",
+            include_str!("bad_input/parallelogram.txt"),
+        ),
+    ];
+    for (name, rows) in rows {
+        check(&demo_vehicle(name), rows, vehicle);
+    }
 }
 
 #[test]

@@ -43,7 +43,7 @@ fn a_vector_moves_points_and_their_load() {
         [-100.0, 0.0, 222.0]
     );
     assert_eq!(
-        candidate.vehicle.steering.rod_outer_mm,
+        candidate.vehicle.steering.rod_outer_mm(),
         [-80.0, 318.3, 232.0]
     );
     // Rod lengths follow from the ends: √(0² + (318.3 − 35)² + (232 − 222)²).

@@ -100,7 +100,7 @@ proptest! {
         mean_travel_mm in prop::option::of(-200.0..200.0f64),
     ) {
         if let Ok(vehicle) = parse_vehicle(&value.to_string())
-            && let Ok(answer) = pose(&vehicle, &PoseQuestion { lean_deg, steer_deg, mean_travel_mm })
+            && let Ok(answer) = pose(&vehicle, &PoseQuestion { lean_deg, steer_deg, steer_mm: None, mean_travel_mm })
         {
             prop_assert!(answer.left.contact_mm.iter().all(|x| x.is_finite()));
             prop_assert!(answer.frame.pitch_deg.is_finite());

@@ -17,6 +17,7 @@ fn question(lean_deg: f64, steer_deg: f64, mean_travel_mm: Option<f64>) -> PoseQ
     PoseQuestion {
         lean_deg,
         steer_deg,
+        steer_mm: None,
         mean_travel_mm,
     }
 }

@@ -92,6 +92,7 @@ fn mirroring_a_measured_machine_mirrors_its_poses() {
     let question = |s: f64| PoseQuestion {
         lean_deg: 7.0 * s,
         steer_deg: 11.0 * s,
+        steer_mm: None,
         mean_travel_mm: None,
     };
     let (a, b) = (

@@ -4,6 +4,7 @@ mod labels;
 mod rocker;
 mod scene;
 mod sheet;
+mod steering;
 
 use crate::canvas::{Canvas, Pen, Type, text_width};
 use crate::escape::shortened;
@@ -13,7 +14,7 @@ use kinematics::{Linkage, Pose, Side, V3};
 use scene::Scene;
 use sheet::Sheet;
 
-pub(crate) use scene::POINTS;
+pub(crate) use steering::point_names;
 
 const TOP: f64 = 44.0;
 const TALLEST: f64 = 330.0;

@@ -44,6 +44,7 @@ impl Linkage {
             pitch: system.pitch,
             rear_contact,
             rear_contact_ground: flat(rear_contact, ground),
+            steer: [drive.steer_sin, drive.steer_cos],
             drag: self.drag::<L, CROSS>(system),
             solved: stands(&margins, &system.drops, Linkage::accepted(residual)),
             margins,
@@ -157,6 +158,7 @@ pub(crate) fn unsolved() -> Pose<f64> {
         pitch: [0.0, 1.0],
         rear_contact: zero,
         rear_contact_ground: [0.0; 2],
+        steer: [0.0, 1.0],
         drag: None,
         margins: Margins {
             upper: [0.0; 2],

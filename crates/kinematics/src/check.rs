@@ -1,6 +1,6 @@
 //! Checks that need no solving.
 
-use crate::{Coupling, DesignFault, Machine, Wheel};
+use crate::{Axis, Coupling, DesignFault, Layout, Machine, Wheel};
 
 pub(crate) fn check_finite(m: &Machine) -> Result<(), DesignFault> {
     let corner = |c: &crate::Corner| {
@@ -23,12 +23,36 @@ pub(crate) fn check_finite(m: &Machine) -> Result<(), DesignFault> {
                 && r.right_foot.is_finite()
         }
     };
-    let crank = m.crank.point.is_finite() && m.crank.direction.is_finite();
-    let all = corner(&m.left) && corner(&m.right) && finite_wheel(&m.rear) && crank && rocker;
+    let all = corner(&m.left)
+        && corner(&m.right)
+        && finite_wheel(&m.rear)
+        && finite_axis(&m.crank)
+        && finite_layout(&m.layout)
+        && rocker;
     if all {
         Ok(())
     } else {
         Err(DesignFault::NotFinite)
+    }
+}
+
+fn finite_axis(axis: &Axis) -> bool {
+    axis.point.is_finite() && axis.direction.is_finite()
+}
+
+fn finite_layout(layout: &Layout) -> bool {
+    match layout {
+        Layout::CentreCrank | Layout::Slider => true,
+        Layout::IdlerParallelogram {
+            idler,
+            crank_end,
+            idler_end,
+        } => finite_axis(idler) && crank_end.is_finite() && idler_end.is_finite(),
+        Layout::CrossRod {
+            drag_inner,
+            drag_outer,
+            ..
+        } => drag_inner.is_finite() && drag_outer.is_finite(),
     }
 }
 

@@ -73,6 +73,7 @@ impl<L: Lane> Pose<L> {
             pitch: pair(self.pitch),
             rear_contact: v(self.rear_contact),
             rear_contact_ground: pair(self.rear_contact_ground),
+            steer: pair(self.steer),
             drag: self.drag.map(|d| DragLink {
                 driven: d.driven,
                 inner: v(d.inner),

@@ -7,6 +7,7 @@
 //! pose solve.
 
 mod assemble;
+mod centre_link;
 mod check;
 mod circle;
 mod continuation;

@@ -6,7 +6,7 @@ use crate::coupling::RockerLink;
 use crate::knuckle::CornerLink;
 use crate::steering::Driver;
 use crate::wheel::Tyre;
-use crate::{Coupling, DesignFault, Drive, Lane, Layout, Machine, Pose, Side, Target, V3};
+use crate::{Coupling, DesignFault, Drive, Lane, Layout, Loop, Machine, Pose, Side, Target, V3};
 
 /// A machine checked and prepared: lengths, loops and branches of its design pose.
 #[derive(Clone, Debug)]
@@ -121,6 +121,12 @@ impl Linkage {
         self.rocker.as_ref().map(|rocker| rocker.links(arms, outs))
     }
 
+    /// Ends of the centre link in a pose, on the crank and on the idler, frame axes, mm; `None`
+    /// where the layout has none.
+    pub fn centre_link<L: Lane>(&self, pose: &Pose<L>) -> Option<[V3<L>; 2]> {
+        self.driver.centre_link(pose.steer)
+    }
+
     /// Coordinates in the knuckle of a direction given in frame axes in the design pose;
     /// [`crate::CornerPose::knuckle_vector`] turns them back in any pose.
     pub fn knuckle_coordinates(&self, side: Side, direction: V3<f64>) -> [f64; 3] {
@@ -171,16 +177,19 @@ fn corner_link(machine: &Machine, side: Side) -> Result<CornerLink, DesignFault>
         Side::Left => (&machine.left, &machine.right),
         Side::Right => (&machine.right, &machine.left),
     };
-    let (inner, outer) = match &machine.layout {
+    let (inner, outer, turning) = match &machine.layout {
         Layout::CrossRod {
             driven,
             drag_inner,
             drag_outer,
-        } if *driven == side => (*drag_inner, *drag_outer),
-        Layout::CrossRod { .. } => (other.rod_outer, corner.rod_outer),
-        _ => (corner.rod_inner, corner.rod_outer),
+        } if *driven == side => (*drag_inner, *drag_outer, Loop::DragLink(side)),
+        Layout::CrossRod { .. } => (other.rod_outer, corner.rod_outer, Loop::CrossRod(side)),
+        _ => (corner.rod_inner, corner.rod_outer, Loop::TieRod(side)),
     };
-    CornerLink::new(corner, inner, outer, side)
+    CornerLink::new(corner, inner, outer, side).map_err(|fault| match fault {
+        DesignFault::AtDeadCentre(Loop::TieRod(_)) => DesignFault::AtDeadCentre(turning),
+        other => other,
+    })
 }
 
 /// The driver, with the cross rod's end placed in the driven knuckle.

@@ -138,6 +138,8 @@ pub struct Pose<L: Lane> {
     pub rear_contact: V3<L>,
     /// Rear contact in ground axes, mm.
     pub rear_contact_ground: [L; 2],
+    /// Sine and cosine of the crank angle; those of a slider mean nothing.
+    pub steer: [L; 2],
     /// The drag link, where the layout has one.
     pub drag: Option<DragLink<L>>,
     /// Margins of all loops.
@@ -210,6 +212,11 @@ impl Pose<f64> {
 }
 
 impl<L: Lane> CornerPose<L> {
+    /// Foot of a point on the kingpin's line.
+    #[inline(always)]
+    pub fn foot(&self, point: V3<L>) -> V3<L> {
+        self.lower + self.kingpin.scale((point - self.lower).dot(self.kingpin))
+    }
     /// A direction fixed in the knuckle, in frame axes, from its knuckle coordinates.
     #[inline(always)]
     pub fn knuckle_vector(&self, coordinates: [f64; 3]) -> V3<L> {

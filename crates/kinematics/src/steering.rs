@@ -1,20 +1,20 @@
 //! From the drive to the rod ends that it moves, one closed form per layout.
 
-use crate::circle::LoopShape;
+use crate::centre_link::CentreLink;
 use crate::knuckle::SMALLEST_MM;
-use crate::{Axis, DesignFault, Drive, Lane, Layout, Loop, Machine, Side, V3};
+use crate::{Axis, DesignFault, Drive, Lane, Layout, Machine, Side, V3};
 
 /// A point turning about a fixed axis: foot on the axis, radius vector, axis × radius vector.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Turning {
-    foot: V3<f64>,
-    reach: V3<f64>,
-    aside: V3<f64>,
+    pub foot: V3<f64>,
+    pub reach: V3<f64>,
+    pub aside: V3<f64>,
 }
 
 impl Turning {
     /// `None` where the point lies on the axis.
-    fn new(axis: &UnitAxis, point: V3<f64>) -> Option<Turning> {
+    pub fn new(axis: &UnitAxis, point: V3<f64>) -> Option<Turning> {
         let reach = (point - axis.point).across(axis.direction);
         let aside = axis.direction.cross(reach);
         (reach.norm() >= SMALLEST_MM).then_some(Turning {
@@ -24,23 +24,24 @@ impl Turning {
         })
     }
     #[inline(always)]
-    fn at<L: Lane>(&self, cosine: L, sine: L) -> V3<L> {
+    pub fn at<L: Lane>(&self, cosine: L, sine: L) -> V3<L> {
         V3::splat(self.foot)
             + V3::splat(self.reach).scale(cosine)
             + V3::splat(self.aside).scale(sine)
     }
     #[inline(always)]
-    fn rate<L: Lane>(&self, cosine: L, sine: L) -> V3<L> {
+    pub fn rate<L: Lane>(&self, cosine: L, sine: L) -> V3<L> {
         V3::splat(self.aside).scale(cosine) - V3::splat(self.reach).scale(sine)
     }
 }
 
-struct UnitAxis {
-    point: V3<f64>,
-    direction: V3<f64>,
+/// An axis with a unit direction.
+pub(crate) struct UnitAxis {
+    pub point: V3<f64>,
+    pub direction: V3<f64>,
 }
 
-fn unit_axis(axis: &Axis) -> Result<UnitAxis, DesignFault> {
+pub(crate) fn unit_axis(axis: &Axis) -> Result<UnitAxis, DesignFault> {
     let size = axis.direction.norm();
     if size.is_nan() || size < 1e-9 {
         return Err(DesignFault::ZeroAxis);
@@ -70,20 +71,6 @@ pub(crate) enum Driver {
         end: Turning,
         cross: [f64; 3],
     },
-}
-
-/// Centre link between crank and idler. Its frame: along from crank end to idler end, and
-/// the crank axis made perpendicular to that; exact for parallel axes, and a stated
-/// convention where the joints would let the link roll.
-#[derive(Clone, Copy, Debug)]
-pub(crate) struct CentreLink {
-    crank_axis: V3<f64>,
-    crank_end: Turning,
-    idler_axis: V3<f64>,
-    idler_foot: V3<f64>,
-    idler: LoopShape,
-    inverse_length: f64,
-    ends: [[f64; 3]; 2],
 }
 
 /// Rod ends at the driver's side of the rods.
@@ -171,6 +158,15 @@ impl Driver {
         }
     }
 
+    /// Ends of the centre link at sine and cosine of the crank angle.
+    pub fn centre_link<L: Lane>(&self, [s, c]: [L; 2]) -> Option<[V3<L>; 2]> {
+        let Driver::CentreLink(link) = self else {
+            return None;
+        };
+        let (start, end, _) = link.closed(c, s);
+        Some([start, end])
+    }
+
     /// A cross rod joins the knuckles.
     #[inline(always)]
     pub fn is_cross(&self) -> bool {
@@ -194,96 +190,4 @@ impl Driver {
             _ => [0.0; 3],
         }
     }
-}
-
-impl CentreLink {
-    fn new(
-        crank: &UnitAxis,
-        crank_end: Turning,
-        idler: &UnitAxis,
-        idler_end: V3<f64>,
-        inner: [V3<f64>; 2],
-    ) -> Result<CentreLink, DesignFault> {
-        let start = crank_end.foot + crank_end.reach;
-        let span = idler_end - start;
-        let length = span.norm();
-        let reach = (idler_end - idler.point).across(idler.direction);
-        let radius = reach.norm();
-        let frame = frame_of(span.scale(1.0 / length), crank.direction);
-        if length < SMALLEST_MM || radius < SMALLEST_MM || !frame[2].is_finite() {
-            return Err(DesignFault::CentreLinkShape);
-        }
-        let foot = idler_end - reach;
-        let loop_shape = LoopShape::of_design(
-            idler.direction,
-            reach.scale(1.0 / radius),
-            start - foot,
-            radius,
-        )
-        .ok_or(DesignFault::AtDeadCentre(Loop::Idler))?;
-        Ok(CentreLink {
-            crank_axis: crank.direction,
-            crank_end,
-            idler_axis: idler.direction,
-            idler_foot: foot,
-            idler: loop_shape,
-            inverse_length: 1.0 / length,
-            ends: inner.map(|p| frame.map(|d| d.dot(p - start))),
-        })
-    }
-
-    #[inline(always)]
-    fn ends<L: Lane>(&self, c: L, s: L) -> Ends<L> {
-        let (start, end, margin) = self.closed(c, s);
-        let along = (end - start).scale(L::splat(self.inverse_length));
-        let frame = frame_of(along, V3::splat(self.crank_axis));
-        let carried = |p: &[f64; 3]| {
-            start
-                + frame[0].scale(L::splat(p[0]))
-                + frame[1].scale(L::splat(p[1]))
-                + frame[2].scale(L::splat(p[2]))
-        };
-        Ends {
-            points: [carried(&self.ends[0]), carried(&self.ends[1])],
-            margin,
-        }
-    }
-
-    /// Crank end, idler end, margin.
-    #[inline(always)]
-    fn closed<L: Lane>(&self, c: L, s: L) -> (V3<L>, V3<L>, L) {
-        let start = self.crank_end.at(c, s);
-        let foot = V3::splat(self.idler_foot);
-        let met = self.idler.meet(V3::splat(self.idler_axis), start - foot);
-        (
-            start,
-            foot + met.direction.scale(L::splat(self.idler.circle_radius)),
-            met.margin,
-        )
-    }
-
-    #[inline(always)]
-    fn end_rates<L: Lane>(&self, c: L, s: L) -> [V3<L>; 2] {
-        let (start, end, _) = self.closed(c, s);
-        let v_start = self.crank_end.rate(c, s);
-        let swing = V3::splat(self.idler_axis).cross(end - V3::splat(self.idler_foot));
-        let span = end - start;
-        let v_end = swing.scale(span.dot(v_start) / span.dot(swing));
-        let inverse = L::splat(self.inverse_length);
-        let [x, y, z] = frame_of(span.scale(inverse), V3::splat(self.crank_axis));
-        let tilt = x.cross((v_end - v_start).scale(inverse));
-        // The link's third direction stays perpendicular to the crank axis: (ω × y)·k = 0.
-        let k = V3::splat(self.crank_axis);
-        let roll = -(tilt.cross(y).dot(k) / z.dot(k));
-        let omega = tilt + x.scale(roll);
-        let points = self.ends(c, s).points;
-        [0, 1].map(|i: usize| v_start + omega.cross(points[i] - start))
-    }
-}
-
-/// Directions (along, third, across) with `across` the part of `axis` perpendicular to `along`.
-#[inline(always)]
-fn frame_of<L: Lane>(along: V3<L>, axis: V3<L>) -> [V3<L>; 3] {
-    let up = axis.across(along).unit();
-    [along, up.cross(along), up]
 }

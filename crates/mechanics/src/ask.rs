@@ -122,7 +122,7 @@ impl Default for Answer {
 pub struct Where {
     /// Lean, degrees, ISO roll: positive leans right.
     pub lean_deg: f64,
-    /// Crank angle, degrees, right-handed about the crank axis; of a slider its travel, mm.
+    /// Crank angle, degrees, right-handed about the crank axis; of a slider the handlebar's.
     pub steer_deg: f64,
     /// Mean travel, mm, positive when the wheels rise.
     pub travel_mm: f64,

@@ -27,7 +27,7 @@ fn heading(sample: &Sample, side: Side) -> V3<f64> {
 /// the crank turns.
 pub(crate) fn handlebar_arm(candidate: &Candidate, sample: &Sample, side: Side) -> f64 {
     let ratio = candidate.angles.knuckle_per_crank(&sample.pose, side);
-    torque(candidate, sample, side) * ratio / candidate.handlebar_per_crank()
+    torque(candidate, sample, side) * ratio / candidate.handlebar_per_drive()
 }
 
 /// Yaw moment about the centre of gravity per newton on one wheel, mm (N·m per kN).

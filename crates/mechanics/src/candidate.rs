@@ -34,6 +34,12 @@ impl Sample {
     }
 }
 
+/// Travel of a slider per radian of the handlebar, mm; `None` on other layouts.
+fn slider_rate(linkage: &Linkage, inner: &Inner) -> Option<f64> {
+    let rate = inner.fittings.slider_per_handlebar.unwrap_or(1.0);
+    matches!(linkage.machine().layout, Layout::Slider).then(|| rate.to_degrees())
+}
+
 /// 12° that went through radians reads 12° again; no negative zero.
 fn tidy(degrees: f64) -> f64 {
     libm::round(degrees * 1e9) / 1e9 + 0.0
@@ -70,9 +76,10 @@ impl<'a> Candidate<'a> {
     /// A machine as built, with what its studs and bolts err by.
     pub fn built(linkage: &'a Linkage, inner: &'a Inner, tilts: &Tilts) -> Candidate<'a> {
         let pose = *linkage.design_pose();
-        let (drive_step, drive_end) = match linkage.machine().layout {
-            Layout::Slider => (SLIDER_STEP, SLIDER_END),
-            _ => (inner.crank_step, inner.crank_end),
+        let (drive_step, drive_end) = match slider_rate(linkage, inner) {
+            Some(rate) if inner.stop_fitted => (SLIDER_STEP, rate * inner.crank_end),
+            Some(_) => (SLIDER_STEP, SLIDER_END),
+            None => (inner.crank_step, inner.crank_end),
         };
         let straight = Target {
             lean: 0.0,
@@ -101,20 +108,14 @@ impl<'a> Candidate<'a> {
         }
     }
 
-    /// The drive of a crank angle in degrees; a slider's is its travel in mm as it stands.
+    /// The drive of a crank angle in degrees; of a slider it is the handlebar's angle.
     pub fn drive(&self, shown: f64) -> f64 {
-        match self.linkage.machine().layout {
-            Layout::Slider => shown,
-            _ => shown.to_radians(),
-        }
+        shown.to_radians() * slider_rate(self.linkage, self.inner).unwrap_or(1.0)
     }
 
-    /// What is shown for a drive: degrees of the crank, mm of a slider.
+    /// Degrees of the crank for a drive; of a slider those of the handlebar.
     pub fn shown(&self, drive: f64) -> f64 {
-        match self.linkage.machine().layout {
-            Layout::Slider => drive,
-            _ => tidy(drive.to_degrees()),
-        }
+        tidy((drive / slider_rate(self.linkage, self.inner).unwrap_or(1.0)).to_degrees())
     }
 
     /// The upright pose at a drive, on the machine's own coupling.
@@ -149,9 +150,12 @@ impl<'a> Candidate<'a> {
         }
     }
 
-    /// Handlebar angle per crank angle.
-    pub fn handlebar_per_crank(&self) -> f64 {
-        self.inner.fittings.handlebar_per_crank.unwrap_or(1.0)
+    /// Handlebar angle, radians, per unit of the drive: a radian of the crank, a mm of a slider.
+    pub fn handlebar_per_drive(&self) -> f64 {
+        match slider_rate(self.linkage, self.inner) {
+            Some(rate) => 1.0 / rate,
+            None => self.inner.fittings.handlebar_per_crank.unwrap_or(1.0),
+        }
     }
 
     /// Handlebar angle per mean steer angle of the front wheels, a magnitude.
@@ -162,7 +166,7 @@ impl<'a> Candidate<'a> {
             mean_travel: None,
         });
         let [left, right] = self.linkage.steer_rates(&sample.pose, &drive);
-        self.handlebar_per_crank() / (0.5 * (left + right)).abs().max(SMALLEST_RATE)
+        self.handlebar_per_drive() / (0.5 * (left + right)).abs().max(SMALLEST_RATE)
     }
 
     /// How much room is left before the steering stops (dimensionless, ≤ 0 beyond the stop),

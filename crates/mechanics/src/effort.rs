@@ -44,7 +44,7 @@ fn against_crank(candidate: &Candidate, sample: &Sample) -> f64 {
         return 0.0;
     }
     let per_crank = masses.total_kg * GRAVITY * 1e-3 * (high - low) / width;
-    per_crank / candidate.handlebar_per_crank()
+    per_crank / candidate.handlebar_per_drive()
 }
 
 /// The same, positive where it resists turning the crank further away from straight.

@@ -121,6 +121,8 @@ pub struct Fittings {
     pub overhangs: Vec<V3<f64>>,
     /// Handlebar degrees per crank degree; `None`: 1.
     pub handlebar_per_crank: Option<f64>,
+    /// Travel of a slider per handlebar degree, mm; `None`: 1.
+    pub slider_per_handlebar: Option<f64>,
     /// Where the front brakes take their torque.
     pub brake: Brake,
 }

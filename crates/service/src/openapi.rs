@@ -63,6 +63,7 @@ pub fn document() -> Value {
                 "vehicle": vehicle,
                 "lean_deg": number,
                 "steer_deg": number,
+                "steer_mm": {"type": ["number", "null"]},
                 "mean_travel_mm": {"type": ["number", "null"]},
             },
         }),

@@ -139,18 +139,27 @@ def other_layout(rng, kind, symmetric):
     steering = out["steering"]
     steering["layout"] = layout
     if layout == "slider":
-        steering["crank"]["axis"] = _near(rng, [0, 1, 0], [0.2, 0, 0.2])
+        del steering["crank"]
+        axis = _near(rng, [0, 1, 0], [0.2, 0, 0.2])
+        steering["rail"] = {"axis": axis, "travel_mm_per_handlebar_deg": 1}
     elif layout == "idler_parallelogram":
         steering["crank"]["point_mm"] = _near(rng, [-120, 60, 222], [10, 10, 10])
-        steering["idler_point_mm"] = _near(rng, [-120, -60, 222], [10, 10, 10])
+        steering["idler"] = {
+            "point_mm": _near(rng, [-120, -60, 222], [10, 10, 10]),
+            "axis": steering["crank"]["axis"],
+        }
         steering["crank_end_mm"] = _near(rng, [-80, 60, 222], [10, 10, 10])
         steering["idler_end_mm"] = _near(rng, [-80, -60, 222], [10, 10, 10])
     else:
         side = -1 if rng.integers(2) else 1
-        steering["driven"] = "left" if side > 0 else "right"
+        for block in (steering, out.get("right", {}).get("steering", {})):
+            block.pop("rod_inner_mm", None)
         steering["crank"]["point_mm"] = _near(rng, [-300, 200 * side, 222], [10, 10, 10])
-        steering["drag_inner_mm"] = _near(rng, [-300, 270 * side, 222], [10, 10, 15])
-        steering["drag_outer_mm"] = _near(rng, [0, 270 * side, 222], [10, 10, 15])
+        steering["drag_link"] = {
+            "side": "left" if side > 0 else "right",
+            "inner_mm": _near(rng, [-300, 270 * side, 222], [10, 10, 15]),
+            "outer_mm": _near(rng, [0, 270 * side, 222], [10, 10, 15]),
+        }
     return out
 
 

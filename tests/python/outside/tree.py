@@ -55,7 +55,8 @@ def _corner_xml(i, corner, feet, drag_outer):
 def _steering_xml(vehicle):
     """Crank or slider with what hangs on it; the drive is the joint named "steer"."""
     s = vehicle.steering
-    inner = "".join(_site(f"inner{i}", c.rod_inner) for i, c in enumerate(vehicle.corners))
+    ends = [c.rod_inner for c in vehicle.corners if c.rod_inner is not None]
+    inner = "".join(_site(f"inner{i}", end) for i, end in enumerate(ends))
     if s.layout == "slider":
         return f"""<body name="crank">{BALL}
           <joint name="steer" type="slide" {_axis(s.axis)}/>{inner}</body>"""

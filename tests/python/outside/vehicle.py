@@ -37,14 +37,10 @@ class Rocker:
 
 @dataclass
 class Steering:
-    """What drives the tie rods; the last six by layout only.
-
-    Names of the layouts and of their points are this reader's own: leanwright's vehicle file
-    has `centre_crank` alone so far.
-    """
+    """What drives the rods; the last six by layout only."""
 
     layout: str  # centre_crank, slider, idler_parallelogram or cross_rod
-    point: np.ndarray  # of the crank axis; not read for a slider
+    point: np.ndarray | None  # of the crank axis; a slider has none
     axis: np.ndarray  # of the crank, or direction of the rail
     idler_point: np.ndarray | None  # of the idler axis, which is parallel to the crank's
     crank_end: np.ndarray | None  # centre link's ends
@@ -81,19 +77,21 @@ def read(data):
 
 
 def _steering(data):
-    def point(name):
-        return np.array(data[name], float) if name in data else None
+    def point(block, name):
+        return np.array(block[name], float) if name in block else None
 
+    drag, idler = data.get("drag_link", {}), data.get("idler", {})
+    crank = data.get("crank") or data["rail"]
     return Steering(
         layout=data["layout"],
-        point=np.array(data["crank"]["point_mm"], float),
-        axis=_unit(data["crank"]["axis"]),
-        idler_point=point("idler_point_mm"),
-        crank_end=point("crank_end_mm"),
-        idler_end=point("idler_end_mm"),
-        driven={"left": 0, "right": 1}.get(data.get("driven")),
-        drag_inner=point("drag_inner_mm"),
-        drag_outer=point("drag_outer_mm"),
+        point=point(crank, "point_mm"),
+        axis=_unit(crank["axis"]),
+        idler_point=point(idler, "point_mm"),
+        crank_end=point(data, "crank_end_mm"),
+        idler_end=point(data, "idler_end_mm"),
+        driven={"left": 0, "right": 1}.get(drag.get("side")),
+        drag_inner=point(drag, "inner_mm"),
+        drag_outer=point(drag, "outer_mm"),
     )
 
 
@@ -117,7 +115,8 @@ def _corner(left, right, side):
     return Corner(
         lower=arm("lower_wishbone"),
         upper=arm("upper_wishbone"),
-        rod_inner=point("steering", "rod_inner_mm"),
+        # A cross rod has no inner end.
+        rod_inner=point("steering", "rod_inner_mm") if "rod_inner_mm" in left["steering"] else None,
         rod_outer=point("steering", "rod_outer_mm"),
         centre=point("front_wheels", "centre_mm"),
         axis=_spin_axis(side, np.radians(wheel["toe_in_deg"]), np.radians(wheel["camber_deg"])),

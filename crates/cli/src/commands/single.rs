@@ -26,6 +26,7 @@ pub fn pose(args: &Pose, json: bool) -> Result<Outcome, Problem> {
     let question = PoseQuestion {
         lean_deg: args.lean_deg,
         steer_deg: args.steer_deg,
+        steer_mm: args.steer_mm,
         mean_travel_mm: args.mean_travel_mm,
     };
     let answer = design::pose(&vehicle, &question).map_err(service::no_pose)?;

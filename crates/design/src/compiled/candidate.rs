@@ -3,8 +3,9 @@
 use super::holds::{Hold, Offsets};
 use super::moves::{mirrored, tidy};
 use super::readings::reading;
+use super::rods::rod_lengths;
 use super::{Compiled, Scratch};
-use crate::answer::{Candidate, Hardpoint, HoldValue, OnGrid, QuantityValue, RodLengths, Size};
+use crate::answer::{Candidate, Hardpoint, HoldValue, OnGrid, QuantityValue, Size};
 use crate::convert::side_name;
 use crate::job::{Axis, Freedom};
 use crate::parameter;
@@ -177,13 +178,4 @@ fn hardpoints(submitted: &Vehicle, vehicle: &Vehicle) -> Vec<Hardpoint> {
 
 fn difference(a: Point, b: Point) -> Point {
     [0, 1, 2].map(|i| tidy(a[i] - b[i]))
-}
-
-/// Lengths of both tie rods between their ends.
-pub(crate) fn rod_lengths(machine: &Machine) -> RodLengths {
-    let length = |c: &kinematics::Corner| (c.rod_outer - c.rod_inner).norm();
-    RodLengths {
-        left_mm: length(&machine.left),
-        right_mm: length(&machine.right),
-    }
 }

@@ -38,9 +38,17 @@ impl Move {
                 right,
                 sign,
             };
+            let sign = if axis == Axis::Y { -1.0 } else { 1.0 };
             writes.push(write(path.right, 1.0));
             if mirrored(vehicle, *path) {
-                writes.push(write(true, if axis == Axis::Y { -1.0 } else { 1.0 }));
+                writes.push(write(true, sign));
+            }
+            if let Some(place) = paths::reflection(vehicle, path.place) {
+                writes.push(Write {
+                    place,
+                    right: false,
+                    sign,
+                });
             }
         }
         Move {

@@ -163,7 +163,10 @@ fn exists(rules: &mut Rules, path: Path, at: &str) {
         true => {
             "a point that stands under the vehicle's \"right\"; without right. it means both sides"
         }
-        false => "a point of the vehicle; those of a rocker need \"kind\": \"rocker\"",
+        false => {
+            "a point of the vehicle; those of a rocker need \"kind\": \"rocker\", and each \
+             steering layout has its own"
+        }
     };
     rules.fault(at, message, allowed);
 }

@@ -1,12 +1,12 @@
 //! Rules of the vehicle's linkage: points that must not coincide.
 
-use super::{Rules, bearings, parts, wheels};
+use super::{Rules, bearings, parts, steering, wheels};
 use crate::fault::Fault;
 use kinematics::V3;
 use serde_json::Value;
 
 /// Points closer than this coincide, mm.
-const COINCIDE: f64 = 1.0;
+pub(super) const COINCIDE: f64 = 1.0;
 /// Directions closer than this to y count as along it, radians.
 const ALONG: f64 = 0.01;
 
@@ -26,10 +26,11 @@ pub(crate) fn check(value: &Value, base: &str, faults: &mut Vec<Fault>) {
             hinge(&mut rules, side, wishbone);
         }
         kingpin(&mut rules, side);
-        tie_rod(&mut rules, side);
+        steering::of_side(&mut rules, side);
         wheels::front(&mut rules, side);
         rocker(&mut rules, side);
     }
+    steering::of_machine(&mut rules);
     wheels::rear(&mut rules);
     right_coupling(&mut rules);
     bearings::check(&mut rules);
@@ -72,7 +73,7 @@ impl Side {
 }
 
 /// Distance of a point from the line through `on` along `along`, mm.
-fn off_line(point: V3<f64>, on: V3<f64>, along: V3<f64>) -> f64 {
+pub(super) fn off_line(point: V3<f64>, on: V3<f64>, along: V3<f64>) -> f64 {
     (point - on).cross(along).norm() / along.norm()
 }
 
@@ -147,30 +148,6 @@ fn kingpin(rules: &mut Rules, side: Side) {
             message,
             "at least 1 mm away from the line through both ball joints",
         );
-    }
-}
-
-fn tie_rod(rules: &mut Rules, side: Side) {
-    let Some(inner) = side.point(rules, "steering/rod_inner_mm") else {
-        return;
-    };
-    let at = side.pointer(rules, "steering/rod_inner_mm");
-    let crank = rules
-        .triple("/steering/crank/point_mm")
-        .zip(rules.triple("/steering/crank/axis"));
-    if let Some((point, axis)) = crank.map(|(p, a)| (V3::from(p), V3::from(a)))
-        && off_line(inner, point, axis) < COINCIDE
-    {
-        let message = format!(
-            "the inner end of the {} tie rod lies on the crank axis",
-            side.name()
-        );
-        rules.fault(&at, message, "at least 1 mm away from the crank axis");
-    }
-    let outer = side.point(rules, "steering/rod_outer_mm");
-    if outer.is_some_and(|outer| (outer - inner).norm() < COINCIDE) {
-        let message = format!("both ends of the {} tie rod are in one place", side.name());
-        rules.fault(&at, message, "at least 1 mm away from rod_outer_mm");
     }
 }
 

@@ -2,13 +2,14 @@
 
 use super::parts;
 use super::right_side::RIGHT_SIDE;
+use super::steering::LAYOUTS;
 use crate::shape::{
     Across, Bounds, Field, Kind, Shape, above, between, closed, defaulted, needed, optional,
 };
 
 /// Mass of a machine with what it carries.
 pub(super) const MASS: Kind = Kind::Number(closed(5.0, 2000.0, "kg"));
-const LEFT: Kind = Kind::Point(Across::Left);
+pub(super) const LEFT: Kind = Kind::Point(Across::Left);
 pub(super) const RADIUS: Bounds = closed(50.0, 600.0, "mm");
 pub(super) const SECTION: Bounds = closed(0.0, 150.0, "mm");
 pub(super) const CAMBER: Bounds = closed(-45.0, 45.0, "degrees");
@@ -23,7 +24,7 @@ pub(super) const CENTRE_MEANS: &str = "wheel centre, mm";
 pub(super) const FRONT_MEANS: &str = "front point of the hinge on the frame, mm";
 pub(super) const REAR_MEANS: &str = "rear point of the hinge on the frame, mm";
 pub(super) const BALL_MEANS: &str = "centre of the ball joint, mm";
-pub(super) const INNER_MEANS: &str = "tie-rod end on the crank, mm";
+pub(super) const INNER_MEANS: &str = "tie-rod end on the crank, slider or centre link, mm";
 pub(super) const OUTER_MEANS: &str = "tie-rod end on the knuckle, mm";
 pub(super) const FOOT_MEANS: &str = "foot of the rocker's link on the lower wishbone, mm";
 
@@ -63,7 +64,11 @@ pub(crate) static VEHICLE: Shape = Shape {
             Kind::Object(&WISHBONE),
             "the upper wishbones",
         ),
-        needed("steering", Kind::Object(&STEERING), "the steering linkage"),
+        needed(
+            "steering",
+            Kind::Variants("layout", &LAYOUTS),
+            "the steering linkage",
+        ),
         defaulted(
             "lean_coupling",
             Kind::Variants(
@@ -131,36 +136,6 @@ static WISHBONE: Shape = Shape {
         needed("front_pivot_mm", LEFT, FRONT_MEANS),
         needed("rear_pivot_mm", LEFT, REAR_MEANS),
         needed("ball_joint_mm", LEFT, BALL_MEANS),
-    ],
-};
-
-static STEERING: Shape = Shape {
-    title: "steering",
-    fields: &[
-        needed(
-            "layout",
-            Kind::Choice(&["centre_crank"]),
-            "a centre crank with two tie rods",
-        ),
-        needed("crank", Kind::Object(&CRANK), "the crank's axis"),
-        needed("rod_inner_mm", LEFT, INNER_MEANS),
-        needed("rod_outer_mm", LEFT, OUTER_MEANS),
-    ],
-};
-
-static CRANK: Shape = Shape {
-    title: "the crank",
-    fields: &[
-        needed(
-            "point_mm",
-            Kind::Point(Across::Any),
-            "a point on the axis, mm",
-        ),
-        needed(
-            "axis",
-            Kind::Direction,
-            "direction; a positive steer is right-handed about it",
-        ),
     ],
 };
 

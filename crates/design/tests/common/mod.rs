@@ -34,6 +34,11 @@ pub fn welded_vehicle() -> Value {
     demo("vehicles/orchard-hauler-as-welded.json")
 }
 
+/// A demo vehicle by its file's name without the ending.
+pub fn demo_vehicle(name: &str) -> Value {
+    demo(&format!("vehicles/{name}.json"))
+}
+
 /// A copy with values set at JSON pointers; a missing last step is added.
 pub fn changed(base: &Value, changes: &[(&str, Value)]) -> Value {
     let mut copy = base.clone();

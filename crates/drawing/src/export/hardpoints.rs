@@ -2,7 +2,7 @@
 
 use super::sheet::{Cells, Sheet};
 use design::Vehicle;
-use kinematics::{Corner, Coupling, Machine, V3};
+use kinematics::{Corner, Coupling, Layout, Machine, V3};
 
 /// A point of a machine.
 struct Place {
@@ -51,7 +51,10 @@ pub fn hardpoint_sheet(vehicles: &[(usize, &Vehicle)], submitted: &Vehicle) -> S
 fn places(machine: &Machine) -> Vec<Place> {
     let mut out = corner("left", &machine.left);
     out.extend(corner("right", &machine.right));
-    out.push(middle("crank.point", machine.crank.point));
+    // A cross rod has no inner end.
+    let crosses = matches!(machine.layout, Layout::CrossRod { .. });
+    out.retain(|place| !crosses || place.point != "rod_inner");
+    out.extend(steering(machine));
     out.push(middle("rear_wheel.centre", machine.rear.centre));
     if let Coupling::Rocker(rocker) = &machine.coupling {
         out.push(middle("rocker.pivot", rocker.axis.point));
@@ -63,6 +66,33 @@ fn places(machine: &Machine) -> Vec<Place> {
         }));
     }
     out
+}
+
+fn steering(machine: &Machine) -> Vec<Place> {
+    let crank = middle("crank.point", machine.crank.point);
+    match machine.layout {
+        Layout::Slider => Vec::new(),
+        Layout::CentreCrank => vec![crank],
+        Layout::IdlerParallelogram {
+            idler,
+            crank_end,
+            idler_end,
+        } => vec![
+            crank,
+            middle("idler.point", idler.point),
+            middle("crank_end", crank_end),
+            middle("idler_end", idler_end),
+        ],
+        Layout::CrossRod {
+            drag_inner,
+            drag_outer,
+            ..
+        } => vec![
+            crank,
+            middle("drag_link.inner", drag_inner),
+            middle("drag_link.outer", drag_outer),
+        ],
+    }
 }
 
 fn middle(point: &'static str, at: V3<f64>) -> Place {

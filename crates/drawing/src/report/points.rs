@@ -4,8 +4,8 @@ use super::asked::{axis, point_words, size_words};
 use super::html::{Html, Table};
 use super::portrait::Portrait;
 use crate::figure::{capital, decimals, signed, symbol, value, with_unit, words};
-use crate::view::POINTS;
-use design::{Candidate, Point, SideName, Stop};
+use crate::view::point_names;
+use design::{Candidate, Point, SideName, Steering, Stop};
 
 /// Every point that the candidate moves, with its number in the views.
 pub(super) fn moved(candidate: &Candidate) -> Html {
@@ -20,8 +20,9 @@ pub(super) fn moved(candidate: &Candidate) -> Html {
     .number("Δx")
     .number("Δy")
     .number("Δz");
+    let names = point_names(&design::machine(&candidate.vehicle).layout);
     for point in &candidate.hardpoints {
-        let number = POINTS.iter().position(|p| *p == point.point);
+        let number = names.iter().position(|p| *p == point.point);
         let number = number.map_or(String::new(), |k| format!("{} ", k + 1));
         let side = if point.mirrored { ", both sides" } else { "" };
         let text = format!("{number}{}{side}", capital(&point_words(&point.point)));
@@ -68,19 +69,26 @@ pub(super) fn sizes(candidate: &Candidate) -> Html {
 
 /// Lengths of the rods, before and now.
 pub(super) fn rods(candidate: &Candidate, submitted: &Candidate) -> Html {
-    let mut table = Table::new("Tie rods between the centres of their ends, mm; they set the toe")
+    let mut table = Table::new("Rods between the centres of their ends, mm; they set the toe")
         .words("Rod")
         .number("submitted")
         .number("now");
     let (old, new) = (&submitted.rod_lengths, &candidate.rod_lengths);
-    let rows = [
-        ("Left", old.left_mm, new.left_mm),
-        ("Right", old.right_mm, new.right_mm),
-    ];
-    for (side, before, now) in rows {
-        let cell = |x: f64| Html::text(&decimals(x, 2));
-        table.row(vec![Html::text(side), cell(before), cell(now)]);
+    let mut row = |name: &str, before: Option<f64>, now: Option<f64>| {
+        if let Some((before, now)) = before.zip(now) {
+            let cell = |x: f64| Html::text(&decimals(x, 2));
+            table.row(vec![Html::text(name), cell(before), cell(now)]);
+        }
+    };
+    let cross = matches!(candidate.vehicle.steering, Steering::CrossRod(_));
+    if cross {
+        row("Cross rod", Some(old.left_mm), Some(new.left_mm));
+    } else {
+        row("Left", Some(old.left_mm), Some(new.left_mm));
+        row("Right", Some(old.right_mm), Some(new.right_mm));
     }
+    row("Drag link", old.drag_link_mm, new.drag_link_mm);
+    row("Centre link", old.centre_link_mm, new.centre_link_mm);
     table.finish()
 }
 

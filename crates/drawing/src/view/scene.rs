@@ -1,7 +1,7 @@
 //! A machine in a pose as shapes in ground axes: x along the rear heading, y left, z up, mm.
 
 use super::rocker::rocker;
-use kinematics::{CornerPose, Coupling, Layout, Linkage, Machine, Pose, Side, V3, Wheel, Wishbone};
+use kinematics::{CornerPose, Coupling, Linkage, Machine, Pose, Side, V3, Wheel, Wishbone};
 
 /// What a stroke stands for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -47,19 +47,6 @@ pub(crate) struct Mark {
     pub at: [f64; 3],
 }
 
-/// Names of the numbered points, in the order of their numbers from 1.
-pub(crate) const POINTS: [&str; 9] = [
-    "lower_wishbone.front_pivot_mm",
-    "lower_wishbone.rear_pivot_mm",
-    "lower_wishbone.ball_joint_mm",
-    "upper_wishbone.front_pivot_mm",
-    "upper_wishbone.rear_pivot_mm",
-    "upper_wishbone.ball_joint_mm",
-    "steering.rod_inner_mm",
-    "steering.rod_outer_mm",
-    "steering.crank.point_mm",
-];
-
 /// All shapes of one machine. What belongs to a side carries it, so that a view may leave the
 /// other side out.
 #[derive(Clone, Debug, Default)]
@@ -83,6 +70,7 @@ pub(crate) struct Stroke {
 impl Scene {
     pub fn of(linkage: &Linkage, pose: &Pose<f64>, gravity: Option<V3<f64>>) -> Scene {
         let mut drawn = Drawn {
+            linkage,
             machine: linkage.machine(),
             pose,
             scene: Scene::default(),
@@ -106,15 +94,16 @@ impl Scene {
 }
 
 /// A scene in the making.
-struct Drawn<'a> {
-    machine: &'a Machine,
-    pose: &'a Pose<f64>,
-    scene: Scene,
+pub(super) struct Drawn<'a> {
+    pub(super) linkage: &'a Linkage,
+    pub(super) machine: &'a Machine,
+    pub(super) pose: &'a Pose<f64>,
+    pub(super) scene: Scene,
 }
 
 impl Drawn<'_> {
     /// A point of the frame on the ground's axes.
-    fn at(&self, p: V3<f64>) -> [f64; 3] {
+    pub(super) fn at(&self, p: V3<f64>) -> [f64; 3] {
         let pose = self.pose;
         [
             pose.ground_x.dot(p),
@@ -123,12 +112,12 @@ impl Drawn<'_> {
         ]
     }
 
-    fn stroke(&mut self, part: Part, side: Option<Side>, from: V3<f64>, to: V3<f64>) {
+    pub(super) fn stroke(&mut self, part: Part, side: Option<Side>, from: V3<f64>, to: V3<f64>) {
         let ends = [self.at(from), self.at(to)];
         self.scene.strokes.push(Stroke { part, side, ends });
     }
 
-    fn joints(&mut self, side: Option<Side>, points: &[V3<f64>]) {
+    pub(super) fn joints(&mut self, side: Option<Side>, points: &[V3<f64>]) {
         let points: Vec<_> = points.iter().map(|p| (side, self.at(*p))).collect();
         self.scene.joints.extend(points);
     }
@@ -155,11 +144,9 @@ impl Drawn<'_> {
         self.tyre(&fixed.wheel, [now.centre, now.axis], own);
         self.arm(&fixed.lower, now.lower, side);
         self.arm(&fixed.upper, now.upper, side);
-        let on_kingpin =
-            |p: V3<f64>| now.lower + now.kingpin.scale((p - now.lower).dot(now.kingpin));
         self.stroke(Part::Knuckle, own, now.lower, now.upper);
-        self.stroke(Part::Knuckle, own, on_kingpin(now.centre), now.centre);
-        self.stroke(Part::Knuckle, own, on_kingpin(now.rod_outer), now.rod_outer);
+        self.stroke(Part::Knuckle, own, now.foot(now.centre), now.centre);
+        self.stroke(Part::Knuckle, own, now.foot(now.rod_outer), now.rod_outer);
         self.kingpin(now, side);
         self.stroke(Part::Rod, own, now.rod_inner, now.rod_outer);
         self.joints(own, &[now.rod_inner, now.rod_outer]);
@@ -200,50 +187,5 @@ impl Drawn<'_> {
         }
         let top = V3::new(0.0, 0.0, 2.0 * left.wheel.radius);
         self.stroke(Part::Middle, None, V3::new(0.0, 0.0, 0.0), top);
-    }
-
-    fn steering(&mut self) {
-        let crank = &self.machine.crank;
-        let axis = crank.direction.unit();
-        let foot = |p: V3<f64>| crank.point + axis.scale((p - crank.point).dot(axis));
-        let inner = [self.pose.left.rod_inner, self.pose.right.rod_inner];
-        match self.machine.layout {
-            Layout::CentreCrank => {
-                for end in inner {
-                    self.stroke(Part::Crank, None, foot(end), end);
-                }
-                let (middle, half) = (foot(inner[0]), axis.scale(35.0));
-                self.stroke(Part::Crank, None, middle - half, middle + half);
-            }
-            Layout::Slider | Layout::IdlerParallelogram { .. } => {
-                self.stroke(Part::Crank, None, inner[0], inner[1]);
-            }
-            Layout::CrossRod { .. } => {}
-        }
-        if let Some(drag) = self.pose.drag {
-            self.stroke(Part::Crank, None, foot(drag.inner), drag.inner);
-            self.stroke(Part::Rod, Some(drag.driven), drag.inner, drag.outer);
-            self.joints(Some(drag.driven), &[drag.inner, drag.outer]);
-        }
-    }
-
-    fn number(&mut self) {
-        let (fixed, now) = (&self.machine.left, &self.pose.left);
-        let places = [
-            fixed.lower.front_pivot,
-            fixed.lower.rear_pivot,
-            now.lower,
-            fixed.upper.front_pivot,
-            fixed.upper.rear_pivot,
-            now.upper,
-            now.rod_inner,
-            now.rod_outer,
-            self.machine.crank.point,
-        ];
-        let marks = places.into_iter().enumerate().map(|(k, p)| Mark {
-            number: k + 1,
-            at: self.at(p),
-        });
-        self.scene.marks = marks.collect();
     }
 }

@@ -3,6 +3,7 @@
 #![allow(clippy::unwrap_used, reason = "a test that cannot go on fails")]
 
 mod common;
+mod layouts;
 mod pictures;
 mod reports;
 mod tables;

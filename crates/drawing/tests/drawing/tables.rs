@@ -147,7 +147,7 @@ fn a_front_has_goals_requirements_points_and_rods() {
         assert_eq!(candidate.goals[0].value, cell);
     }
     // The first candidate moves nothing by choice, so its rod end stands where it was submitted.
-    let submitted = example.job.vehicle.steering.rod_outer_mm;
+    let submitted = example.job.vehicle.steering.rod_outer_mm();
     assert_eq!(numbers("steering.rod_outer_mm.z")[0], Some(submitted[2]));
     assert!(numbers("rod_left_mm")[0].is_some_and(|l| l > 100.0));
     let hold = "held_scrub_radius_mm_by_lower_wishbone.ball_joint_mm.y";
@@ -186,7 +186,7 @@ fn hardpoints_are_mirrored_and_changes_add_up() {
     }
     let last = sheet.rows() - each + 7;
     assert_eq!(text("point", last), "rod_outer");
-    let moved = EXAMPLE.candidates[5].vehicle.steering.rod_outer_mm;
-    let before = EXAMPLE.job.vehicle.steering.rod_outer_mm;
+    let moved = EXAMPLE.candidates[5].vehicle.steering.rod_outer_mm();
+    let before = EXAMPLE.job.vehicle.steering.rod_outer_mm();
     assert_eq!(number("change_z_mm", last), moved[2] - before[2]);
 }

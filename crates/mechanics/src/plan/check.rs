@@ -183,5 +183,11 @@ pub(crate) fn check_settings(s: &Settings) -> Result<(), PlanFault> {
         s.fittings.handlebar_per_crank,
         0.1,
         20.0,
+    )?;
+    optional(
+        "slider_per_handlebar",
+        s.fittings.slider_per_handlebar,
+        1e-3,
+        20.0,
     )
 }

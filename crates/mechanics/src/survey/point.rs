@@ -13,7 +13,7 @@ use kinematics::Side;
 pub struct Point {
     /// Lean, ISO roll: positive leans right.
     pub lean_deg: f64,
-    /// Crank angle, right-handed about the crank axis; of a slider its travel, mm.
+    /// Crank angle, right-handed about the crank axis; of a slider the handlebar's.
     pub crank_deg: f64,
     /// Mean travel, positive when the wheels rise.
     pub travel_mm: f64,

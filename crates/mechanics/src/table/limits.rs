@@ -126,7 +126,12 @@ pub(super) const ROWS: [QuantityInfo; 17] = [
         Unit::Degree,
         LEAN,
         Worse::Smaller,
-        ["crank angle from straight", MAGNITUDE, AT_STOP, PRACTICE],
+        [
+            "crank angle from straight; of a slider the handlebar's",
+            MAGNITUDE,
+            AT_STOP,
+            PRACTICE,
+        ],
     ),
     row(
         Q::BallJointAngle,

@@ -39,6 +39,8 @@ struct PoseRequest {
     #[serde(default)]
     steer_deg: f64,
     #[serde(default)]
+    steer_mm: Option<f64>,
+    #[serde(default)]
     mean_travel_mm: Option<f64>,
 }
 
@@ -108,7 +110,8 @@ fn picture(vehicle: &Vehicle, reach: &Reach, query: &PictureQuery) -> Result<Str
 /// Solve one pose of one vehicle.
 ///
 /// The body is `{"vehicle": VEHICLE, "lean_deg": 0, "steer_deg": 0, "mean_travel_mm": 0}`; what
-/// is left out is zero, and `mean_travel_mm` is then as the coupling holds it.
+/// is left out is zero, and `mean_travel_mm` is then as the coupling holds it. On a slider
+/// machine `steer_deg` turns the handlebar; `steer_mm` in its place moves the slider.
 #[utoipa::path(post, operation_id = "solve_pose", path = "/v1/poses", tag = "at once",
     request_body(content = serde_json::Value, content_type = "application/json",
         description = "A vehicle and what drives it"),
@@ -124,12 +127,13 @@ fn picture(vehicle: &Vehicle, reach: &Reach, query: &PictureQuery) -> Result<Str
 pub async fn solve(State(app): State<App>, body: JsonBody) -> Result<Json<PoseAnswer>, Problem> {
     let asked: PoseRequest = body.read(
         "{\"vehicle\": VEHICLE, \"lean_deg\": NUMBER, \"steer_deg\": NUMBER, \
-         \"mean_travel_mm\": NUMBER}",
+         \"steer_mm\": NUMBER, \"mean_travel_mm\": NUMBER}",
     )?;
     let vehicle = vehicle(&asked.vehicle)?;
     let question = PoseQuestion {
         lean_deg: asked.lean_deg,
         steer_deg: asked.steer_deg,
+        steer_mm: asked.steer_mm,
         mean_travel_mm: asked.mean_travel_mm,
     };
     let answer = app.compute().run(move || pose(&vehicle, &question)).await?;

@@ -31,6 +31,7 @@ async fn a_pose_is_the_one_that_the_library_gives() {
     let question = PoseQuestion {
         lean_deg: -6.0,
         steer_deg: 10.0,
+        steer_mm: None,
         mean_travel_mm: None,
     };
     let expected = design::pose(&parse_vehicle(VEHICLE).unwrap(), &question).unwrap();
