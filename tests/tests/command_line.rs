@@ -4,7 +4,7 @@
 //! goes through the product's own reading and validation of files.
 
 use leanwright_tests::cases::difference;
-use leanwright_tests::program::run;
+use leanwright_tests::program::{demo_path, run};
 use serde_json::Value;
 
 /// One well-conditioned case of each kind that the product's limits on input allow.
@@ -56,5 +56,38 @@ fn printed_poses_agree_with_the_outside_references() {
             "{}: {mm} mm, {degrees}°",
             case["kind"]
         );
+    }
+}
+
+/// Readings from a CSV file are those of the JSON file; a cell that is no number is named.
+#[test]
+fn a_fit_takes_its_readings_from_a_table() {
+    let file = demo_path("as-built/orchard-hauler.json");
+    let table = demo_path("as-built/readings.csv");
+    let [file, table] = [&file, &table].map(|p| p.to_str().expect("the path is text"));
+    let own = run(&["fit", file, "--json"]);
+    let read = run(&["fit", file, "--readings", table, "--json"]);
+    assert!(own.status.success(), "{own:?}");
+    let answer: Value = serde_json::from_slice(&own.stdout).expect("JSON");
+    assert_eq!(answer["readings"], 55);
+    assert_eq!(own.stdout, read.stdout);
+
+    let folder = tempfile::tempdir().expect("a folder");
+    let broken = folder.path().join("broken.csv");
+    let text = std::fs::read_to_string(table).expect("a table");
+    for (from, to, words) in [
+        (
+            "0.34,0.12",
+            "0.34,O.12",
+            "line 2, toe_right_deg: \"O.12\" is no number",
+        ),
+        ("toe_left_deg", "toe_left", "toe_left_deg"),
+        ("0,0,-15,", "0,0,", "fields"),
+    ] {
+        std::fs::write(&broken, text.replacen(from, to, 1)).expect("a file is written");
+        let broken = broken.to_str().expect("the path is text");
+        let refused = run(&["fit", file, "--readings", broken]);
+        let said = String::from_utf8_lossy(&refused.stderr);
+        assert!(!refused.status.success() && said.contains(words), "{said}");
     }
 }

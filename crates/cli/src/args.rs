@@ -60,6 +60,8 @@ pub enum Command {
     Assess(Assess),
     /// Solve one pose of one vehicle.
     Pose(Pose),
+    /// Explain a machine as built from readings of toe, camber and height.
+    Fit(Fit),
     /// Build machines within a job's tolerance: percentiles, what matters most, how exact to be.
     Study(StudyOf),
     /// List every quantity: name, unit, sign, definition.
@@ -234,6 +236,17 @@ pub struct Assess {
     pub vehicle: PathBuf,
 }
 
+/// `fit`
+#[derive(Debug, Args)]
+pub struct Fit {
+    /// File with the vehicle as drawn, readings, unknowns and allowed changes, or - for standard
+    /// input; `leanwright schema fit` says more.
+    pub file: PathBuf,
+    /// CSV file with the readings instead: one line a pose, columns named as a reading's fields.
+    #[arg(long)]
+    pub readings: Option<PathBuf>,
+}
+
 /// `study`
 #[derive(Debug, Args)]
 pub struct StudyOf {
@@ -299,4 +312,6 @@ pub enum Input {
     Job,
     /// The vehicle file.
     Vehicle,
+    /// What a fit of a machine as built is asked by.
+    Fit,
 }

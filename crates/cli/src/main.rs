@@ -1,4 +1,4 @@
-//! The leanwright binary: serve, work, migrate, run, submit, watch, front, compare, assess, study, pose.
+//! The leanwright binary: serve, work, migrate, run, submit, watch, front, compare, assess, study, fit, pose.
 //!
 //! Answers go to standard output, everything else to standard error. See [`exit`] for the codes.
 
@@ -25,7 +25,7 @@ use service::{Kind, Problem, Token};
 
 use crate::args::{Arguments, Command};
 use crate::commands::{
-    compare, forms, front, jobs, life, migrate, run, serve, single, study, watch, work,
+    compare, fit, forms, front, jobs, life, migrate, run, serve, single, study, watch, work,
 };
 use crate::exit::Outcome;
 
@@ -60,6 +60,7 @@ fn carry_out(arguments: &Arguments) -> Result<Outcome, Problem> {
         Command::Restart(args) => life::restart(args, json),
         Command::Delete(args) => life::delete(args, json),
         Command::Assess(args) => single::assess(args, json),
+        Command::Fit(args) => fit::fit(args, json),
         Command::Study(args) => study::study(args, json),
         Command::Pose(args) => single::pose(args, json),
         Command::Quantities => forms::quantities(json),

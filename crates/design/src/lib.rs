@@ -22,6 +22,8 @@
 //!   .budget() -> Budget                  rounded, with epochs; .epoch_evaluations() -> u32
 //!   .seed() -> u64, .front_size() -> usize
 //! starts_from(&Job, &Job, &[Vec<f64>]) -> Result<Vec<Vec<f64>>, Vec<Fault>>
+//! parse_as_built(&str) -> Result<AsBuilt, Vec<Fault>>
+//! fit_as_built(&AsBuilt) -> Result<AsBuiltFit, Vec<Fault>>   deviations that explain readings
 //! quantities() -> Vec<QuantityRow>       the table of quantities
 //! assessment(&Vehicle, &Reach) -> Result<Assessment, Vec<Fault>>
 //! machine(&Vehicle) -> kinematics::Machine, settings(&Vehicle, &Reach) -> mechanics::Settings
@@ -29,6 +31,7 @@
 //! ```
 
 mod answer;
+mod as_built;
 mod assess;
 mod assessed;
 mod bearing;
@@ -66,6 +69,7 @@ mod warm;
 mod whole;
 
 pub use answer::*;
+pub use as_built::*;
 pub use assess::{assessment, check_tolerance};
 pub use assessed::*;
 pub use bearing::BearingInput;
@@ -74,13 +78,13 @@ pub use convert::{machine, settings};
 pub use fault::Fault;
 pub use job::*;
 pub use notes::{CAUTIONS, NOTES, STUDY_NOTES};
-pub use parse::{parse_job, parse_vehicle};
+pub use parse::{parse_as_built, parse_job, parse_vehicle};
 pub use parts::*;
 pub use pose::pose;
 pub use posed::*;
 pub use quantities::{QuantityRow, quantities};
 pub use right_side::*;
-pub use schema::{job_schema, vehicle_schema};
+pub use schema::{as_built_schema, job_schema, vehicle_schema};
 pub use sensitivity::*;
 pub use shipped::{LOAD_CASES, MATERIALS, load_case_source, load_cases, material};
 pub use steering::*;

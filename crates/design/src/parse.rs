@@ -1,11 +1,12 @@
 //! Text to checked wire types: every fault at once.
 
+use crate::as_built::AsBuilt;
 use crate::check::Walk;
 use crate::convert;
 use crate::fault::Fault;
 use crate::job::Job;
 use crate::json;
-use crate::rules::{Rules, asks, moves, tolerance, vehicle};
+use crate::rules::{Rules, as_built, asks, moves, tolerance, vehicle};
 use crate::shape::{Kind, Shape};
 use crate::stands::pointer;
 use crate::tables;
@@ -53,6 +54,28 @@ pub fn parse_job(text: &str) -> Result<Job, Vec<Fault>> {
     }
     let job: Job = finish(value, faults)?;
     assembles(&job.vehicle, "/vehicle").map(|()| job)
+}
+
+/// Reads and checks what a fit of a machine as built is asked by.
+///
+/// # Errors
+/// Every fault of the document, each with a JSON pointer, the value and what is allowed.
+pub fn parse_as_built(text: &str) -> Result<AsBuilt, Vec<Fault>> {
+    let mut faults = Vec::new();
+    let value = json::read(text, &mut faults);
+    if let Some(value) = &value {
+        shape(value, &tables::as_built::AS_BUILT, &mut faults);
+        if let Some(inner) = value.get("vehicle") {
+            vehicle::check(inner, "/vehicle", &mut faults);
+        }
+        as_built::check(&mut Rules {
+            value,
+            base: "",
+            faults: &mut faults,
+        });
+    }
+    let asked: AsBuilt = finish(value, faults)?;
+    assembles(&asked.vehicle, "/vehicle").map(|()| asked)
 }
 
 fn shape(value: &Value, shape: &'static Shape, faults: &mut Vec<Fault>) {

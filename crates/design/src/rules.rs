@@ -1,5 +1,6 @@
 //! Rules between fields, checked on the value itself so that they run beside faults of shape.
 
+pub(crate) mod as_built;
 pub(crate) mod asks;
 mod bearings;
 pub(crate) mod moves;

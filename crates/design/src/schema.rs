@@ -20,6 +20,14 @@ pub fn job_schema() -> Value {
     )
 }
 
+/// JSON Schema of the file that a fit of a machine as built is asked by.
+pub fn as_built_schema() -> Value {
+    document(
+        "Readings of a machine as built, and what may deviate from its drawing",
+        &tables::as_built::AS_BUILT,
+    )
+}
+
 fn document(title: &str, shape: &'static Shape) -> Value {
     let mut schema = object(shape, None);
     schema["$schema"] = "https://json-schema.org/draft/2020-12/schema".into();

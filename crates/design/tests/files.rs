@@ -4,7 +4,8 @@
 mod common;
 
 use leanwright_design::{
-    Compiled, FindingKind, job_schema, parse_job, parse_vehicle, vehicle_schema,
+    Compiled, FindingKind, as_built_schema, fit_as_built, job_schema, parse_as_built, parse_job,
+    parse_vehicle, vehicle_schema,
 };
 use std::path::{Path, PathBuf};
 
@@ -73,9 +74,30 @@ fn every_demo_job_is_read_and_fits_the_schema() {
     }
 }
 
+/// The invented bracket that sits 4 mm high is found, and setting it right is the smallest change.
 #[test]
-fn both_schemas_are_valid_json_schema() {
-    for schema in [job_schema(), vehicle_schema()] {
+fn every_demo_of_a_machine_as_built_is_read_and_explained() {
+    for path in files("as-built") {
+        accepted(&as_built_schema(), &path);
+        let text = std::fs::read_to_string(&path).expect("a demo file is read");
+        let asked = parse_as_built(&text).unwrap_or_else(|faults| panic!("{faults:?}"));
+        let fit = fit_as_built(&asked).unwrap_or_else(|faults| panic!("{faults:?}"));
+        assert!(fit.explained);
+        let remedy = fit.remedy.expect("changes are allowed");
+        let largest = remedy
+            .changes
+            .iter()
+            .max_by(|a, b| a.by_mm.abs().total_cmp(&b.by_mm.abs()))
+            .expect("changes");
+        assert_eq!(largest.of, "right.steering.rod_inner_mm");
+        assert!((largest.by_mm + 4.0).abs() < 0.5, "{largest:?}");
+        assert!(remedy.misfit[0].fitted < 0.2 * remedy.misfit[0].drawn);
+    }
+}
+
+#[test]
+fn all_schemas_are_valid_json_schema() {
+    for schema in [job_schema(), vehicle_schema(), as_built_schema()] {
         assert!(jsonschema::meta::is_valid(&schema));
     }
 }

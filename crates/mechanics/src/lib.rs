@@ -53,7 +53,7 @@ pub use loads::{
 pub use parts::{Parts, Ratings};
 pub use plan::{Plan, PlanFault, Scratch};
 pub use quantity::Quantity;
-pub use rods::{settled_toe, with_longer_rods, with_toe};
+pub use rods::{rod_lengths, settled_toe, with_longer_rods, with_toe};
 pub use set_up::{SetUp, static_setup};
 pub use settings::{Brake, Fittings, Masses, Reach, Settings, Steps};
 pub use spread::{normal_deviation, random_share};

@@ -52,20 +52,25 @@ pub fn with_longer_rods(machine: &Machine, by: [f64; 2]) -> Machine {
         Side::Left => Side::Right,
         Side::Right => Side::Left,
     };
-    let length = |m: &Machine, side| {
-        let [inner, outer] = ends(m, side);
-        (outer - inner).norm()
-    };
-    let wanted = SIDES.map(|side| length(machine, side) + by[side as usize]);
+    let drawn = rod_lengths(machine);
+    let wanted = SIDES.map(|side| drawn[side as usize] + by[side as usize]);
     let mut built = *machine;
     for side in [first, second] {
-        for _ in 0..2 {
-            let miss = wanted[side as usize] - length(&built, side);
+        for _ in 0..3 {
+            let miss = wanted[side as usize] - rod_lengths(&built)[side as usize];
             let angle = miss / arm(&built, side);
             turn_knuckle(&mut built, side, angle);
         }
     }
     built
+}
+
+/// Lengths of the rods that turn the left and the right knuckle, mm, as drawn.
+pub fn rod_lengths(machine: &Machine) -> [f64; 2] {
+    SIDES.map(|side| {
+        let [inner, outer] = ends(machine, side);
+        (outer - inner).norm()
+    })
 }
 
 /// Both ends of the rod that turns the knuckle of a side, that on the knuckle last.

@@ -11,8 +11,8 @@ use crate::openapi;
 use crate::problem::Problem;
 use crate::problem_kind::Kind;
 use crate::routes::{
-    assessments, comparisons, events, front, jobs, life, probes, problems, quantities, reports,
-    schema, sensitivities, studies, workers,
+    assessments, comparisons, events, fits, front, jobs, life, probes, problems, quantities,
+    reports, schema, sensitivities, studies, workers,
 };
 use crate::state::App;
 
@@ -41,10 +41,12 @@ pub fn documented() -> OpenApiRouter<App> {
         .routes(routes!(comparisons::compare))
         .routes(routes!(assessments::assess))
         .routes(routes!(assessments::solve))
+        .routes(routes!(fits::fit))
         .routes(routes!(workers::list))
         .routes(routes!(quantities::list))
         .routes(routes!(schema::job))
         .routes(routes!(schema::vehicle))
+        .routes(routes!(schema::fit))
         .routes(routes!(schema::openapi))
         .routes(routes!(problems::list))
         .routes(routes!(problems::one))

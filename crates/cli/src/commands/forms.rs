@@ -45,6 +45,7 @@ pub fn schema(args: &Schema) -> Result<Outcome, Problem> {
     output::json(&match args.input {
         Input::Job => design::job_schema(),
         Input::Vehicle => design::vehicle_schema(),
+        Input::Fit => design::as_built_schema(),
     })?;
     Ok(Outcome::Done)
 }

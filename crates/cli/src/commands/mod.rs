@@ -1,6 +1,7 @@
 //! The commands, one file each.
 
 pub mod compare;
+pub mod fit;
 pub mod forms;
 pub mod front;
 pub mod jobs;

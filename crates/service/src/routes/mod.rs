@@ -3,6 +3,7 @@
 pub mod assessments;
 pub mod comparisons;
 pub mod events;
+pub mod fits;
 pub mod front;
 pub mod jobs;
 pub mod life;

@@ -21,6 +21,13 @@ pub async fn vehicle() -> Json<Value> {
     Json(design::vehicle_schema())
 }
 
+/// JSON Schema of what a fit of a machine as built is asked by.
+#[utoipa::path(get, operation_id = "get_fit_schema", path = "/v1/schema/fit", tag = "about",
+    responses((status = 200, description = "JSON Schema, draft 2020-12", body = serde_json::Value)))]
+pub async fn fit() -> Json<Value> {
+    Json(design::as_built_schema())
+}
+
 /// This document.
 #[utoipa::path(get, operation_id = "get_openapi", path = "/v1/openapi.json", tag = "about",
     responses((status = 200, description = "OpenAPI 3.1", body = serde_json::Value)))]

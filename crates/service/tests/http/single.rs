@@ -111,3 +111,26 @@ async fn a_full_compute_thread_answers_busy_and_recovers() {
     let answer = world.post("/v1/poses", body).await;
     assert_eq!(answer.status, StatusCode::OK);
 }
+
+#[tokio::test]
+async fn a_fit_is_the_one_that_the_library_gives() {
+    let world = World::new().await;
+    let text = include_str!("../../../../demo-jobs/as-built/orchard-hauler.json");
+    let answer = world.post("/v1/fits", text).await;
+    assert_eq!(answer.status, StatusCode::OK);
+    let asked = design::parse_as_built(text).unwrap();
+    let expected = design::fit_as_built(&asked).unwrap();
+    assert_eq!(answer.json(), serde_json::to_value(expected).unwrap());
+    assert_eq!(
+        world.get("/v1/schema/fit").await.json(),
+        design::as_built_schema()
+    );
+
+    let mut few: Value = serde_json::from_str(text).unwrap();
+    few["readings"] = json!([{"toe_left_deg": 0.2}]);
+    let refused = world.post("/v1/fits", few.to_string()).await;
+    let problem = refused.problem(Kind::BadInput);
+    assert_eq!(problem.errors[0].pointer, "/unknowns");
+    world.post("/v1/fits", "{").await.problem(Kind::BadJson);
+    world.still_serves().await;
+}

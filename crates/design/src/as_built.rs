@@ -1,0 +1,11 @@
+//! A machine as built: which deviations from its drawing explain what was read off it, how sure
+//! that is, and the smallest change that brings its readings back to those of the drawing.
+
+mod file;
+mod fit;
+mod least_squares;
+mod model;
+mod wire;
+
+pub use fit::fit_as_built;
+pub use wire::*;

@@ -1,0 +1,268 @@
+//! The fit, its uncertainty, and the smallest change.
+
+use super::file::{names, vehicle};
+use super::least_squares::{self, Found};
+use super::model::{self, Expected, KINDS, deviating, expected, figures, predicted};
+use super::wire::{AsBuilt, AsBuiltFit, Change, Deviation, Misfit, Pair, Reading, Remedy};
+use crate::convert;
+use crate::fault::Fault;
+use crate::notes::{CAUTIONS, NOTES};
+use crate::posed::{PoseError, PoseQuestion};
+use kinematics::Machine;
+
+/// An uncertainty that keeps more than this share of its prior has not been seen.
+const UNSEEN: f64 = 0.9;
+/// Deviations correlated beyond this are told together only.
+const TOGETHER: f64 = 0.95;
+/// Most pairs that are named.
+const MOST_PAIRS: usize = 12;
+
+/// Fits a machine that [`crate::parse_as_built`] has let pass. Least squares over all readings and
+/// over what is expected of each deviation, within bounds; some thousand poses a step.
+///
+/// # Errors
+/// Poses that the drawing does not reach, and more unknowns than figures read, with the names of
+/// those that cannot be told apart.
+pub fn fit_as_built(asked: &AsBuilt) -> Result<AsBuiltFit, Vec<Fault>> {
+    reached(asked)?;
+    let drawn = convert::machine(&asked.vehicle);
+    let parts = expected(&asked.unknowns);
+    let fit = Fit {
+        asked,
+        read: asked.readings.iter().flat_map(read).collect(),
+    };
+    if fit.read.len() < parts.len() {
+        return Err(fit.too_few(&drawn, &parts));
+    }
+    let target: Vec<f64> = fit.read.iter().map(|(_, value)| *value).collect();
+    let found = fit
+        .solve(&drawn, &parts, &target)
+        .ok_or_else(|| fit.lost())?;
+    let built = deviating(&drawn, &parts, &found.at);
+    let chi_square: f64 = found.residuals.iter().map(|r| r * r).sum();
+    let freedom = target.len() as f64 - told(&found);
+    let remedy = match asked.changes.is_empty() {
+        true => None,
+        false => Some(fit.remedy(&drawn, &built)?),
+    };
+    Ok(AsBuiltFit {
+        readings: target.len() as u32,
+        deviations: deviations(&parts, &found),
+        misfit: fit.misfit(&drawn, &built, &target),
+        chi_square,
+        explained: chi_square <= most_by_chance(freedom),
+        unseen: unseen(&parts, &found.covariance),
+        inseparable: inseparable(&parts, &found.covariance),
+        vehicle: vehicle(&asked.vehicle, &built)?,
+        remedy,
+        notes: NOTES.map(String::from).to_vec(),
+        cautions: CAUTIONS.map(String::from).to_vec(),
+    })
+}
+
+struct Fit<'a> {
+    asked: &'a AsBuilt,
+    /// Kind and value of every figure that was read.
+    read: Vec<(usize, f64)>,
+}
+
+fn read(reading: &Reading) -> impl Iterator<Item = (usize, f64)> + use<> {
+    let all = figures(reading).into_iter();
+    all.filter_map(|(kind, value)| value.map(|value| (kind, value)))
+}
+
+/// Every pose is reached by the machine as drawn.
+fn reached(asked: &AsBuilt) -> Result<(), Vec<Fault>> {
+    let mut faults = Vec::new();
+    for (i, reading) in asked.readings.iter().enumerate() {
+        let question = PoseQuestion {
+            lean_deg: reading.lean_deg,
+            steer_deg: reading.steer_deg,
+            mean_travel_mm: reading.mean_travel_mm,
+        };
+        match crate::pose::pose(&asked.vehicle, &question) {
+            Ok(_) => {}
+            Err(PoseError::Input(found)) => faults.extend(found.into_iter().map(|mut fault| {
+                fault.pointer = format!("/readings/{i}{}", fault.pointer);
+                fault
+            })),
+            Err(PoseError::Unreachable(why)) => faults.push(Fault {
+                pointer: format!("/readings/{i}"),
+                message: format!("the machine as drawn does not reach this pose: {why}"),
+                value: String::new(),
+                allowed: "a pose that can be reached".into(),
+            }),
+        }
+    }
+    if faults.is_empty() {
+        Ok(())
+    } else {
+        Err(faults)
+    }
+}
+
+impl Fit<'_> {
+    fn residuals(&self, machine: &Machine, target: &[f64]) -> Option<Vec<f64>> {
+        let values = predicted(machine, &self.asked.readings)?;
+        let each = values.iter().zip(target).zip(&self.read);
+        let one = |((value, target), (kind, _)): ((&f64, &f64), &(usize, f64))| {
+            (value - target) / model::sigma(&self.asked.exactness, *kind)
+        };
+        Some(each.map(one).collect())
+    }
+
+    fn solve(&self, start: &Machine, parts: &[Expected], target: &[f64]) -> Option<Found> {
+        let bounds: Vec<f64> = parts.iter().map(|e| e.most / e.sigma).collect();
+        let residuals = |at: &[f64]| self.residuals(&deviating(start, parts, at), target);
+        least_squares::solve(residuals, &bounds)
+    }
+
+    /// The change of a fitted machine that brings the drawing's own figures back.
+    fn remedy(&self, drawn: &Machine, built: &Machine) -> Result<Remedy, Vec<Fault>> {
+        let target = predicted(drawn, &self.asked.readings).ok_or_else(|| self.lost())?;
+        let parts = expected(&self.asked.changes);
+        let found = self
+            .solve(built, &parts, &target)
+            .ok_or_else(|| self.lost())?;
+        let mended = deviating(built, &parts, &found.at);
+        let changes = parts.iter().zip(&found.at).map(|(expected, at)| Change {
+            of: expected.part.of(),
+            axis: expected.part.axis(),
+            by_mm: at * expected.sigma,
+        });
+        Ok(Remedy {
+            changes: changes.collect(),
+            misfit: self.misfit(built, &mended, &target),
+            vehicle: vehicle(&self.asked.vehicle, &mended)?,
+        })
+    }
+
+    fn misfit(&self, before: &Machine, after: &Machine, target: &[f64]) -> Vec<Misfit> {
+        let squares = |machine: &Machine, kind: usize| {
+            let values = predicted(machine, &self.asked.readings).unwrap_or_default();
+            let each = values.iter().zip(target).zip(&self.read);
+            let own = each.filter(|(_, read)| read.0 == kind);
+            own.map(|((value, target), _)| (value - target) * (value - target))
+                .sum::<f64>()
+        };
+        let count = |kind: usize| self.read.iter().filter(|read| read.0 == kind).count();
+        (0..KINDS.len())
+            .filter(|kind| count(*kind) > 0)
+            .map(|kind| Misfit {
+                kind: KINDS[kind].to_owned(),
+                count: count(kind) as u32,
+                drawn: libm::sqrt(squares(before, kind) / count(kind) as f64),
+                fitted: libm::sqrt(squares(after, kind) / count(kind) as f64),
+            })
+            .collect()
+    }
+
+    fn lost(&self) -> Vec<Fault> {
+        vec![Fault {
+            pointer: "/unknowns".into(),
+            message:
+                "next to the drawing the machine does not assemble in every pose that was read"
+                    .into(),
+            value: String::new(),
+            allowed: "poses away from the stops".into(),
+        }]
+    }
+
+    fn too_few(&self, drawn: &Machine, parts: &[Expected]) -> Vec<Fault> {
+        let target: Vec<f64> = self.read.iter().map(|(_, value)| *value).collect();
+        let residuals = |at: &[f64]| self.residuals(&deviating(drawn, parts, at), &target);
+        let zero = vec![0.0; parts.len()];
+        let covariance = residuals(&zero)
+            .and_then(|now| least_squares::slopes(&residuals, &zero, &now))
+            .and_then(|s| least_squares::inverse(&least_squares::normal(&s, parts.len())));
+        let covariance = covariance.unwrap_or_default();
+        let mut told = Vec::new();
+        let unseen = unseen(parts, &covariance);
+        if !unseen.is_empty() {
+            told.push(format!("these readings do not see {}", unseen.join(", ")));
+        }
+        let pairs = inseparable(parts, &covariance);
+        if !pairs.is_empty() {
+            let pairs: Vec<String> = pairs
+                .iter()
+                .map(|p| format!("{} from {}", p.one, p.other))
+                .collect();
+            told.push(format!("they do not tell {}", pairs.join(", ")));
+        }
+        vec![Fault {
+            pointer: "/unknowns".into(),
+            message: format!(
+                "{} figures were read for {} unknowns; {}",
+                self.read.len(),
+                parts.len(),
+                told.join("; ")
+            ),
+            value: parts.len().to_string(),
+            allowed: format!("at most {} unknowns, each side counted", self.read.len()),
+        }]
+    }
+}
+
+fn deviations(parts: &[Expected], found: &Found) -> Vec<Deviation> {
+    let mut all: Vec<(f64, Deviation)> = parts
+        .iter()
+        .enumerate()
+        .map(|(i, expected)| {
+            let sigma = libm::sqrt(found.covariance[i][i]);
+            let deviation = Deviation {
+                of: expected.part.of(),
+                axis: expected.part.axis(),
+                deviation_mm: expected.sigma * found.at[i],
+                sigma_mm: expected.sigma * sigma,
+                before_mm: expected.sigma,
+                at_bound: (found.at[i] * expected.sigma).abs() >= expected.most,
+            };
+            (found.at[i].abs() / sigma, deviation)
+        })
+        .collect();
+    all.sort_by(|a, b| b.0.total_cmp(&a.0));
+    all.into_iter().map(|(_, deviation)| deviation).collect()
+}
+
+fn unseen(parts: &[Expected], covariance: &[Vec<f64>]) -> Vec<String> {
+    let names = names(parts).into_iter().zip(covariance).enumerate();
+    names
+        .filter(|(i, (_, row))| libm::sqrt(row[*i]) > UNSEEN)
+        .map(|(_, (name, _))| name)
+        .collect()
+}
+
+fn inseparable(parts: &[Expected], covariance: &[Vec<f64>]) -> Vec<Pair> {
+    let names = names(parts);
+    let mut pairs = Vec::new();
+    for (i, row) in covariance.iter().enumerate() {
+        for (j, covariance_ij) in row.iter().enumerate().take(i) {
+            let correlation = covariance_ij / libm::sqrt(row[i] * covariance[j][j]);
+            if correlation.abs() > TOGETHER {
+                pairs.push(Pair {
+                    one: names[j].clone(),
+                    other: names[i].clone(),
+                    correlation,
+                });
+            }
+        }
+    }
+    pairs.sort_by(|a, b| b.correlation.abs().total_cmp(&a.correlation.abs()));
+    pairs.truncate(MOST_PAIRS);
+    pairs
+}
+
+/// How many unknowns the readings tell: the trace of what they add to the priors.
+fn told(found: &Found) -> f64 {
+    let left: f64 = (0..found.at.len()).map(|i| found.covariance[i][i]).sum();
+    found.at.len() as f64 - left
+}
+
+/// What a sum of so many squared normal errors stays below 99 times in 100: the cube of a normal
+/// variable, after Wilson & Hilferty (1931).
+fn most_by_chance(freedom: f64) -> f64 {
+    let k = freedom.max(1.0);
+    let spread = 2.0 / (9.0 * k);
+    let root = 1.0 - spread + mechanics::normal_deviation(0.99) * libm::sqrt(spread);
+    k * root * root * root
+}

@@ -1,0 +1,94 @@
+//! Rules of what a fit of a machine as built is asked by.
+
+use super::Rules;
+use crate::nearest::suggestion;
+use crate::paths::{self, Path};
+use crate::tables::as_built::{MOST_READINGS, MOST_UNKNOWNS};
+
+const ROD: &str = "rod_length";
+
+/// Checks readings, unknowns and changes.
+pub(crate) fn check(rules: &mut Rules) {
+    for i in 0..rules.count("/readings", MOST_READINGS) {
+        let at = format!("/readings/{i}");
+        let figure = |name: &&str| rules.value.pointer(&format!("{at}/{name}")).is_some();
+        let figures = [
+            "toe_left_deg",
+            "toe_right_deg",
+            "camber_left_deg",
+            "camber_right_deg",
+            "height_mm",
+        ];
+        if !figures.iter().any(figure) {
+            rules.fault(&at, "this reading holds no figure", &figures.join(", "));
+        }
+    }
+    for list in ["/unknowns", "/changes"] {
+        let mut seen = Vec::new();
+        for i in 0..rules.count(list, MOST_UNKNOWNS) {
+            unknown(rules, &format!("{list}/{i}"), &mut seen);
+        }
+    }
+}
+
+fn unknown(rules: &mut Rules, at: &str, seen: &mut Vec<(String, String, bool)>) {
+    let text = |rules: &Rules, name: &str| rules.text(&format!("{at}/{name}")).map(str::to_owned);
+    let Some(of) = text(rules, "of") else { return };
+    let axis = text(rules, "axis");
+    let path = Path::parse(&of).filter(|path| !path.right);
+    if path.is_none() && of != ROD {
+        let names = paths::all();
+        let known = names
+            .iter()
+            .map(String::as_str)
+            .filter(|n| !n.starts_with("right."));
+        let hint = suggestion(&of, known.chain([ROD]));
+        let message = format!("no point of a vehicle has this path{hint}");
+        return rules.fault(
+            &format!("{at}/of"),
+            message,
+            "a path without right., or rod_length",
+        );
+    }
+    if let Some(path) = path {
+        if rules
+            .value
+            .pointer(&format!("/vehicle{}", path.pointer()))
+            .is_none()
+        {
+            let message = format!("this vehicle has no point {of}");
+            rules.fault(&format!("{at}/of"), message, "a point of the vehicle");
+        }
+        if axis.is_none() {
+            rules.fault(at, "a point needs an axis", "\"axis\": x, y or z");
+        }
+    } else if axis.is_some() {
+        rules.fault(&format!("{at}/axis"), "a rod has no axis", "no axis");
+    }
+    let side = text(rules, "side");
+    let sided = path.is_none_or(|path| path.place.sided());
+    if !sided && side.is_some() {
+        let message = format!("{of} belongs to no side");
+        rules.fault(&format!("{at}/side"), message, "no side");
+    }
+    let rights = match side.as_deref() {
+        Some("left") => vec![false],
+        Some("right") => vec![true],
+        _ if !sided => vec![false],
+        _ => vec![false, true],
+    };
+    for right in rights {
+        let one = (of.clone(), axis.clone().unwrap_or_default(), right);
+        if seen.contains(&one) {
+            return rules.fault(at, format!("{of} stands here already"), "each number once");
+        }
+        seen.push(one);
+    }
+    let numbers = ["sigma_mm", "most_mm"].map(|n| rules.number(&format!("{at}/{n}")));
+    if let [Some(sigma), Some(most)] = numbers
+        && most < sigma
+    {
+        let message = "the bound lies within one standard deviation";
+        rules.fault(&format!("{at}/most_mm"), message, "at least sigma_mm");
+    }
+}
