@@ -130,7 +130,7 @@ async fn a_fit_is_the_one_that_the_library_gives() {
     few["readings"] = json!([{"toe_left_deg": 0.2}]);
     let refused = world.post("/v1/fits", few.to_string()).await;
     let problem = refused.problem(Kind::BadInput);
-    assert_eq!(problem.errors[0].pointer, "/unknowns");
+    assert_eq!(problem.faults[0].pointer, "/unknowns");
     world.post("/v1/fits", "{").await.problem(Kind::BadJson);
     world.still_serves().await;
 }
