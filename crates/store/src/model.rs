@@ -352,9 +352,6 @@ pub struct Border {
     pub has_settled: HasSettled,
 }
 
-/// Earlier figures, later figures, least gain; whether the gain stayed below it.
-pub type HasSettled = fn(&[Option<f64>], &[Option<f64>], f64) -> bool;
-
 /// A whole result.
 #[derive(Clone, Debug, Default)]
 pub struct Published {

@@ -78,6 +78,7 @@ fn reached(asked: &AsBuilt) -> Result<(), Vec<Fault>> {
         let question = PoseQuestion {
             lean_deg: reading.lean_deg,
             steer_deg: reading.steer_deg,
+            steer_mm: None,
             mean_travel_mm: reading.mean_travel_mm,
         };
         match crate::pose::pose(&asked.vehicle, &question) {
