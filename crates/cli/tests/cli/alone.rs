@@ -102,8 +102,11 @@ fn broken_json_exits_2_with_line_and_column() {
 }
 
 #[test]
-fn an_assessment_lists_every_quantity() {
-    let assessment = stdout_json(&leanwright(["assess", &vehicle(), "--json"]));
+fn an_assessment_of_a_whole_machine_lists_every_quantity() {
+    // Stub axle, rods and joint ratings are given, so that their quantities have values.
+    let whole = demo("vehicles/orchard-hauler-rocker.json");
+    let whole = whole.to_str().unwrap();
+    let assessment = stdout_json(&leanwright(["assess", whole, "--json"]));
     let quantities = stdout_json(&leanwright(["quantities", "--json"]));
     let names = |list: &Value, member: &str| -> Vec<String> {
         let entries = list.as_array().unwrap().iter();
