@@ -1,7 +1,9 @@
 //! The API under load: many clients that poll and submit at a fixed rate while workers use every core.
 //!
-//!   cargo run --release -p leanwright-tests --bin load [SECONDS [REQUESTS_PER_SECOND [CLIENTS]]]
-//!   tests/postgres/with cargo run --release -p leanwright-tests --bin load        on PostgreSQL
+//! ```text
+//! cargo run --release -p leanwright-tests --bin load [SECONDS [REQUESTS_PER_SECOND [CLIENTS]]]
+//! tests/postgres/with cargo run --release -p leanwright-tests --bin load        on PostgreSQL
+//! ```
 //!
 //! Open loop: each request has its moment, and its time runs from that moment whether or not its client
 //! was still busy with the one before, so a slow answer can't hide those that it held up.

@@ -1,6 +1,8 @@
 //! Wall time of one job by one, two and four worker processes of one thread each, on PostgreSQL.
 //!
-//!   tests/postgres/with cargo run --release -p leanwright-tests --bin worker_processes [JOB]
+//! ```text
+//! tests/postgres/with cargo run --release -p leanwright-tests --bin worker_processes [JOB]
+//! ```
 
 use std::path::PathBuf;
 use std::time::Instant;
