@@ -106,7 +106,7 @@ fn row(q: &QuantitySlopes, freedom: &FreedomName, slope: &Slope) -> Vec<Html> {
 
 /// The part of a note before its explanation.
 fn short(note: &str) -> &str {
-    note.split(':').next().unwrap_or(note)
+    note.split([':', ';']).next().unwrap_or(note)
 }
 
 fn per_mm(unit: &str) -> String {
