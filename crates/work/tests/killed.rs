@@ -16,7 +16,7 @@ use leanwright_work::slices::run_search;
 use rustix::process::{Pid, Resource, Rlimit, prlimit};
 use sqlx::sqlite::SqliteConnectOptions;
 use sqlx::{ConnectOptions, Connection};
-use store::{Completion, Error, JobState, Store, WorkerInfo};
+use store::{Completion, Error, JobId, JobState, Store, WorkerInfo};
 
 const STORE: &str = "LEANWRIGHT_TEST_STORE";
 
@@ -71,8 +71,8 @@ async fn slices_done(place: &Place, at_least: i64) {
     panic!("waited for {at_least} slices");
 }
 
-#[tokio::test(flavor = "multi_thread")]
-async fn a_killed_process_changes_no_bit() {
+/// A store in which a job waits, and what an undisturbed run makes of that job.
+async fn waiting_job() -> (Place, JobId, (String, Vec<Vec<u8>>)) {
     let toy = Toy {
         epochs: 12,
         pause_us: 100,
@@ -84,6 +84,12 @@ async fn a_killed_process_changes_no_bit() {
     let id = store.submit(&toy.new_job()).await.unwrap().id;
     store.close().await;
     drop(store);
+    (place, id, expected)
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_killed_process_changes_no_bit() {
+    let (place, id, expected) = waiting_job().await;
     // Four lives, each cut short while slices are running.
     for done in [3, 10, 17, 25] {
         let mut child = start_child(&place);
@@ -108,17 +114,7 @@ async fn a_killed_process_changes_no_bit() {
 /// "file too large" meanwhile, which SQLite reports as it reports a full disk.
 #[tokio::test(flavor = "multi_thread")]
 async fn a_full_disk_changes_no_bit() {
-    let toy = Toy {
-        epochs: 12,
-        pause_us: 100,
-        ..Toy::default()
-    };
-    let expected = undisturbed(&toy).await;
-    let place = Place::new();
-    let store = place.open().await;
-    let id = store.submit(&toy.new_job()).await.unwrap().id;
-    store.close().await;
-    drop(store);
+    let (place, id, expected) = waiting_job().await;
     let mut child = start_child(&place);
     for done in [3, 15] {
         slices_done(&place, done).await;

@@ -1,13 +1,13 @@
 //! `/v1/jobs/{id}/report` and `/v1/jobs/{id}/candidates/{n}/report`: pages to read and to print.
 
 use axum::extract::State;
-use axum::http::{HeaderMap, HeaderValue, StatusCode, header};
+use axum::http::{HeaderMap, HeaderValue, header};
 use axum::response::{IntoResponse, Response};
+use design::{Compiled, parse_job};
 
-use crate::convert::store_problem;
+use crate::convert::{faulty, store_problem};
 use crate::extract::{Path, job_id};
-use crate::forms::lasting;
-use crate::negotiate::held;
+use crate::forms::{lasting, unchanged};
 use crate::problem::Problem;
 use crate::published;
 use crate::report::Finished;
@@ -36,8 +36,8 @@ pub async fn job(
     headers: HeaderMap,
 ) -> Result<Response, Problem> {
     let tag = tag(&app, &id, "report").await?;
-    if held(&headers, &tag) {
-        return Ok(lasting(StatusCode::NOT_MODIFIED.into_response(), &tag));
+    if let Some(unchanged) = unchanged(&headers, &tag) {
+        return Ok(unchanged);
     }
     let finished = finished(&app, &id).await?;
     let html = app.compute().run(move || finished.report()).await??;
@@ -70,8 +70,8 @@ pub async fn candidate(
 ) -> Result<Response, Problem> {
     published::candidate_bytes(app.store(), &id, n).await?;
     let tag = tag(&app, &id, &format!("report-{n}")).await?;
-    if held(&headers, &tag) {
-        return Ok(lasting(StatusCode::NOT_MODIFIED.into_response(), &tag));
+    if let Some(unchanged) = unchanged(&headers, &tag) {
+        return Ok(unchanged);
     }
     let finished = finished(&app, &id).await?;
     let task = move || finished.candidate_report(n as usize);
@@ -101,8 +101,18 @@ pub(crate) async fn finished(app: &App, id: &str) -> Result<Finished, Problem> {
 
 /// The vehicle that a job started from.
 pub(crate) async fn submitted_vehicle(app: &App, id: &str) -> Result<design::Vehicle, Problem> {
-    let job = design::parse_job(&input(app, id).await?).map_err(crate::convert::faulty)?;
+    let job = parse_job(&input(app, id).await?).map_err(faulty)?;
     Ok(job.vehicle)
+}
+
+/// A job file made ready, with the vector of a candidate, by default that of the submitted vehicle.
+pub(crate) fn compiled(
+    input: &str,
+    vector: Option<Vec<f64>>,
+) -> Result<(Compiled, Vec<f64>), Problem> {
+    let job = parse_job(input).map_err(faulty)?;
+    let vector = vector.unwrap_or_else(|| vec![0.0; job.freedoms.len()]);
+    Ok((Compiled::new(&job).map_err(faulty)?, vector))
 }
 
 /// The job file as submitted.

@@ -2,9 +2,8 @@
 
 use axum::Json;
 use axum::extract::State;
-use design::{Compiled, Sensitivities, parse_job};
+use design::Sensitivities;
 
-use crate::convert::faulty;
 use crate::extract::Path;
 use crate::problem::Problem;
 use crate::published;
@@ -69,9 +68,7 @@ pub async fn candidate(
 async fn at(app: &App, id: &str, vector: Option<Vec<f64>>) -> Result<Json<Sensitivities>, Problem> {
     let input = reports::input(app, id).await?;
     let task = move || {
-        let job = parse_job(&input).map_err(faulty)?;
-        let compiled = Compiled::new(&job).map_err(faulty)?;
-        let vector = vector.unwrap_or_else(|| vec![0.0; job.freedoms.len()]);
+        let (compiled, vector) = reports::compiled(&input, vector)?;
         Ok(compiled.sensitivities(&vector))
     };
     app.compute().run(task).await?.map(Json)

@@ -2,7 +2,7 @@
 
 use axum::Json;
 use axum::extract::State;
-use design::{Compiled, Study, Tolerance, check_tolerance, parse_job};
+use design::{Study, Tolerance, check_tolerance};
 use serde::Deserialize;
 
 use crate::convert::faulty;
@@ -104,11 +104,9 @@ async fn at(
 ) -> Result<Json<Study>, Problem> {
     let input = reports::input(app, id).await?;
     let task = move || {
-        let job = parse_job(&input).map_err(faulty)?;
-        let tolerance = instead.of(&job.tolerance);
+        let (compiled, vector) = reports::compiled(&input, vector)?;
+        let tolerance = instead.of(&compiled.job().tolerance);
         check_tolerance(&tolerance).map_err(faulty)?;
-        let compiled = Compiled::new(&job).map_err(faulty)?;
-        let vector = vector.unwrap_or_else(|| vec![0.0; job.freedoms.len()]);
         Ok(compiled.study_within(&vector, &tolerance))
     };
     app.compute().run(task).await?.map(Json)
