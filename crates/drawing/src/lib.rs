@@ -32,7 +32,8 @@ pub use map::{Map, MapAxis, map};
 pub use picture::Picture;
 pub use report::{
     CandidateReport, JobReport, candidate_pictures, candidate_report, comparison_pictures,
-    comparison_report, job_pictures, job_report, report_policy, vehicle_pictures, vehicle_report,
+    comparison_report, ink_sheet, job_pictures, job_report, report_policy, vehicle_pictures,
+    vehicle_report,
 };
 pub use scatter::{Front, FrontGoal, FrontPoint, front};
 pub use view::{Aspect, Posed, ViewText, view};

@@ -21,7 +21,7 @@ mod values;
 pub use candidate::{CandidateReport, candidate_report, comparison_report, vehicle_report};
 pub use gallery::{candidate_pictures, comparison_pictures, job_pictures, vehicle_pictures};
 pub use job::{JobReport, job_report};
-pub use style::report_policy;
+pub use style::{ink_sheet, report_policy};
 
 const MAP_TEXT: &str = "Lean across, steer upwards; steer is the angle of one wheel in the middle \
     of the front axle for the turn that is made. The outline holds the balanced turns of the \

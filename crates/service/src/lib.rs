@@ -12,6 +12,7 @@ mod extract;
 mod forms;
 mod guard;
 mod limits;
+mod made_ready;
 mod metrics;
 mod negotiate;
 mod openapi;

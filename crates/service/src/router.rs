@@ -3,6 +3,7 @@
 use axum::Router;
 use axum::extract::Request;
 use axum::middleware::{from_fn, from_fn_with_state};
+use axum::routing::get;
 use utoipa_axum::router::OpenApiRouter;
 use utoipa_axum::routes;
 
@@ -11,8 +12,8 @@ use crate::openapi;
 use crate::problem::Problem;
 use crate::problem_kind::Kind;
 use crate::routes::{
-    assessments, comparisons, events, fits, front, jobs, life, probes, problems, quantities,
-    reports, schema, sensitivities, studies, workers,
+    assessments, comparisons, events, fits, found, front, jobs, life, list_events, page, probes,
+    problems, quantities, reports, schema, sensitivities, studies, workers,
 };
 use crate::state::App;
 
@@ -28,6 +29,9 @@ pub fn documented() -> OpenApiRouter<App> {
         .routes(routes!(life::extend))
         .routes(routes!(life::restart))
         .routes(routes!(events::follow))
+        .routes(routes!(list_events::follow_all))
+        .routes(routes!(found::found))
+        .routes(routes!(found::submitted))
         .routes(routes!(front::front))
         .routes(routes!(front::candidate))
         .routes(routes!(sensitivities::submitted))
@@ -59,6 +63,8 @@ pub fn documented() -> OpenApiRouter<App> {
 pub fn router(app: App) -> Router {
     let (routes, _) = documented().split_for_parts();
     routes
+        .route("/", get(page::shell))
+        .route("/page/{*file}", get(page::file))
         .fallback(nothing_here)
         .method_not_allowed_fallback(wrong_method)
         .layer(from_fn(guard::catch_panics))

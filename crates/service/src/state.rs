@@ -8,6 +8,7 @@ use tokio::sync::{OwnedSemaphorePermit, Semaphore, SemaphorePermit, watch};
 use crate::compute::Compute;
 use crate::guard::{Hosts, Token};
 use crate::limits::Limits;
+use crate::made_ready::MadeReady;
 use crate::metrics::Metrics;
 use crate::problem::Problem;
 use crate::problem_kind::Kind;
@@ -23,6 +24,7 @@ struct Inner {
     hosts: Hosts,
     token: Option<Token>,
     metrics: Metrics,
+    made_ready: MadeReady,
     listeners: Arc<Semaphore>,
     preparing: Semaphore,
     stop: watch::Sender<bool>,
@@ -59,6 +61,7 @@ impl App {
             hosts,
             token,
             metrics: Metrics::default(),
+            made_ready: MadeReady::default(),
             stop: watch::Sender::new(false),
         })))
     }
@@ -91,6 +94,11 @@ impl App {
     /// Counters of requests.
     pub fn metrics(&self) -> &Metrics {
         &self.0.metrics
+    }
+
+    /// Jobs lately made ready; [`App::made_ready`] looks there first.
+    pub(crate) fn kept(&self) -> &MadeReady {
+        &self.0.made_ready
     }
 
     /// Open event streams.

@@ -5,6 +5,7 @@ use crate::complete::{finish_slice, lock_job};
 use crate::db::{Arg, Tx, retried};
 use crate::error::Error;
 use crate::events;
+use crate::ids::JobId;
 use crate::model::{Claim, SliceKey, SliceKind};
 use crate::store::{Store, sha256_hex};
 
@@ -41,13 +42,26 @@ impl Store {
         &self,
         claim: &Claim,
     ) -> Result<Vec<(SliceKey, Vec<u8>)>, Error> {
+        self.newest_of(claim.job_seq).await
+    }
+
+    /// The same of any job, with nobody at work on it or without a claim: to look at what was found.
+    ///
+    /// # Errors
+    /// [`Error::NotFound`] for a job that does not exist.
+    pub async fn latest_checkpoints(&self, job: &JobId) -> Result<Vec<(SliceKey, Vec<u8>)>, Error> {
+        let seq = self.job_seq(job).await?;
+        self.newest_of(seq).await
+    }
+
+    async fn newest_of(&self, job: i64) -> Result<Vec<(SliceKey, Vec<u8>)>, Error> {
         let rows = self
             .read(
                 "SELECT c.epoch, c.island, c.bytes FROM checkpoints c WHERE c.job = $1 AND c.epoch = \
                    (SELECT max(n.epoch) FROM checkpoints n JOIN jobs j ON j.seq = n.job \
                     WHERE n.job = $1 AND n.island = c.island AND n.epoch < j.epochs) \
                  ORDER BY c.island",
-                &[Arg::Int(claim.job_seq)],
+                &[Arg::Int(job)],
             )
             .await?;
         rows.iter()

@@ -17,6 +17,7 @@ mod cache;
 mod claims;
 mod compile;
 mod documents;
+mod found;
 mod model;
 mod options;
 mod plan;
@@ -32,6 +33,7 @@ pub use documents::{
     ArchiveRow, BestValue, BlockRow, Blocks, EndedBy, FrontDocument, FrontRow, ProgressDocument,
     ScaleRow, SearchEnd, StartsDocument,
 };
+pub use found::{FoundDocument, found};
 pub use model::{Compile, Described, Evaluator, Model};
 pub use options::WorkerOptions;
 pub use plan::Plan;

@@ -11,7 +11,7 @@ use base64::prelude::BASE64_STANDARD;
 use sha2::{Digest, Sha256};
 use std::sync::LazyLock;
 
-static SHEET: LazyLock<String> = LazyLock::new(|| {
+static INK: LazyLock<String> = LazyLock::new(|| {
     let colours = |value: fn(Ink) -> &'static str| -> String {
         let one = |ink: Ink| format!("--{}:{};", ink.class(), value(ink));
         Ink::ALL.map(one).concat()
@@ -24,12 +24,14 @@ static SHEET: LazyLock<String> = LazyLock::new(|| {
         .concat();
     format!(
         ":root{{color-scheme:light dark;{}}}\n\
-         @media screen and (prefers-color-scheme:dark){{:root{{{}}}}}\n{classes}\n{}",
+         @media screen and (prefers-color-scheme:dark){{:root{{{}}}}}\n{classes}",
         colours(Ink::light),
         colours(Ink::dark),
-        include_str!("report.css")
     )
 });
+
+static SHEET: LazyLock<String> =
+    LazyLock::new(|| format!("{}\n{}", *INK, include_str!("report.css")));
 
 static SOURCE: LazyLock<String> = LazyLock::new(|| {
     let hash = Sha256::digest(SHEET.as_bytes());
@@ -51,6 +53,12 @@ static FILE: LazyLock<String> = LazyLock::new(|| {
         *SOURCE
     )
 });
+
+/// The colours of pictures as a stylesheet: a variable for each, for light and for dark screens, and
+/// the classes by which pictures take them.
+pub fn ink_sheet() -> &'static str {
+    &INK
+}
 
 /// The stylesheet.
 pub(super) fn sheet() -> &'static str {

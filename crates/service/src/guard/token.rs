@@ -89,13 +89,15 @@ impl Token {
     }
 }
 
-/// Refuses requests without the token, when the server has one. Probes need none.
+/// Refuses requests without the token, when the server has one. Probes need none, nor do the files of
+/// the page, which hold no data and ask for the token.
 pub async fn check_token(
     State(app): State<App>,
     request: Request,
     next: Next,
 ) -> Result<Response, Problem> {
-    let open = matches!(request.uri().path(), "/healthz" | "/readyz");
+    let path = request.uri().path();
+    let open = matches!(path, "/" | "/healthz" | "/readyz") || path.starts_with("/page/");
     match app.token() {
         Some(token) if !open => admit(token, request.headers())?,
         _ => {}

@@ -148,7 +148,8 @@ pub struct ListQuery {
 }
 
 impl ListQuery {
-    fn filter(self, page: u32) -> Result<JobFilter, Problem> {
+    /// What the store is asked for.
+    pub(crate) fn filter(self, page: u32) -> Result<JobFilter, Problem> {
         Ok(JobFilter {
             caller: None,
             state: self.state.as_deref().map(state).transpose()?,

@@ -128,7 +128,8 @@ async fn addresses_where_nothing_is() {
     let world = World::new().await;
     let id = world.submit().await;
     let paths = [
-        "/".to_owned(),
+        "/page".to_owned(),
+        "/page/../v1/jobs".to_owned(),
         "/v1".to_owned(),
         "/v1/jobs/".to_owned(),
         "/v1/jobs/0123456789abcdef".to_owned(),

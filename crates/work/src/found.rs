@@ -1,0 +1,56 @@
+//! What a search has found so far, looked at from outside.
+
+use design::{Compiled, GoalInfo};
+use search::{Archive, SnapshotFault};
+use serde::{Deserialize, Serialize};
+
+use crate::documents::own_sense;
+
+/// Points shown of a front that is still growing.
+const SHOWN: usize = 200;
+
+/// The front as it stands in the newest checkpoints of a search.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, utoipa::ToSchema)]
+pub struct FoundDocument {
+    /// The goals in the job's order.
+    pub goals: Vec<GoalInfo>,
+    /// Evaluations behind it.
+    pub evaluations: u64,
+    /// How many of them met every requirement.
+    pub feasible: u64,
+    /// Candidates that no other beats.
+    pub front: usize,
+    /// At most 200 of them that together show the front best, in the order of their first goal: each
+    /// goal in its own unit.
+    pub points: Vec<Vec<f64>>,
+}
+
+/// Joins the islands' newest checkpoints; an empty front where there are none yet.
+///
+/// # Errors
+/// When a checkpoint cannot be read by this build.
+pub fn found(compiled: &Compiled, checkpoints: &[Vec<u8>]) -> Result<FoundDocument, SnapshotFault> {
+    let goals = compiled.goals().to_vec();
+    if checkpoints.is_empty() {
+        return Ok(FoundDocument {
+            goals,
+            evaluations: 0,
+            feasible: 0,
+            front: 0,
+            points: vec![],
+        });
+    }
+    let archive = Archive::merge(compiled.problem(), checkpoints)?;
+    let own = |values: Vec<f64>| {
+        let pairs = goals.iter().zip(values);
+        pairs.map(|(goal, value)| own_sense(goal, value)).collect()
+    };
+    let chosen = archive.choose(SHOWN);
+    Ok(FoundDocument {
+        evaluations: archive.evaluations(),
+        feasible: archive.feasible(),
+        front: archive.len(),
+        points: chosen.into_iter().map(|point| own(point.goals)).collect(),
+        goals,
+    })
+}
