@@ -1,0 +1,25 @@
+// A job file on its way to the form: from a dropped file, or from a job that is to run again.
+
+/** @typedef {{ text: string, parent?: string, from: string }} Draft `from` says where it comes from. */
+
+/** @type {Draft | null} */
+let waiting = null;
+
+/** @param {Draft} draft */
+export function hand(draft) {
+  waiting = draft;
+  if (location.hash === "#/new") dispatchEvent(new HashChangeEvent("hashchange"));
+  else location.hash = "#/new";
+}
+
+/** @returns {Draft | null} */
+export function taken() {
+  const draft = waiting;
+  waiting = null;
+  return draft;
+}
+
+/** @param {File} file */
+export async function handFile(file) {
+  hand({ text: await file.text(), from: file.name });
+}

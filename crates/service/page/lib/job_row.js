@@ -1,0 +1,28 @@
+// A job as a line of a list.
+
+import { h } from "./dom.js";
+import { count, duration, moment } from "./format.js";
+import { isOpen, meter, stateMark } from "./state.js";
+
+/** @typedef {import("./types.js").Job} Job */
+
+/** @param {Job} job */
+export function row(job) {
+  const labels = job.labels.map((label) =>
+    h("a", { class: "label", href: `#/jobs?label=${encodeURIComponent(label)}` }, label));
+  return h("li", { class: "job", "data-job": job.id },
+    h("div", {}, h("a", { class: "name", href: `#/jobs/${job.id}` }, job.name || `Job ${job.id}`), ...labels.flatMap((label) => [" ", label])),
+    stateMark(job),
+    meter(job),
+    h("span", { class: "soft small" }, spent(job)),
+    h("span", { class: "soft small" }, moment(job.created_at)));
+}
+
+/** @param {Job} job */
+function spent(job) {
+  const evaluations = job.progress?.evaluations ?? 0;
+  if (isOpen(job)) return `${count(evaluations)} of ${count(job.planned_evaluations)} evaluations`;
+  const began = job.started_at ?? job.created_at;
+  const took = job.finished_at ? ` in ${duration(Date.parse(job.finished_at) - Date.parse(began))}` : "";
+  return job.state === "done" ? `${count(evaluations)} evaluations${took}` : `after ${count(evaluations)} evaluations`;
+}

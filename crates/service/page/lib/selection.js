@@ -1,0 +1,87 @@
+// What the reader has chosen among candidates: ranges, the one looked at, those kept to compare. All
+// views of a front share one selection and draw themselves anew when it changes.
+
+/** @typedef {import("./front_data.js").Table} Table */
+
+/** How many can be compared. */
+export const MOST_KEPT = 6;
+
+export class Selection extends EventTarget {
+  /** @param {Table} table */
+  constructor(table) {
+    super();
+    this.table = table;
+    /** @type {Map<number, [number, number]>} */
+    this.ranges = new Map();
+    /** @type {Set<number>} */
+    this.kept = new Set();
+    /** @type {number | null} */
+    this.pointed = null;
+    this.inside = new Uint8Array(table.size).fill(1);
+    this.count = table.size;
+  }
+
+  /**
+   * Only candidates whose column lies between these ends; null takes the range away.
+   * @param {number} column
+   * @param {[number, number] | null} range
+   */
+  range(column, range) {
+    this.ranges.delete(column);
+    if (range) this.ranges.set(column, range);
+    this.sift();
+  }
+
+  clear() {
+    this.ranges.clear();
+    this.sift();
+  }
+
+  sift() {
+    const { inside, table } = this;
+    inside.fill(1);
+    for (const [column, [low, high]] of this.ranges) {
+      const { values } = table.columns[column];
+      for (let i = 0; i < table.size; i += 1) {
+        if (!(values[i] >= low && values[i] <= high)) inside[i] = 0;
+      }
+    }
+    this.count = inside.reduce((sum, one) => sum + one, 0);
+    this.tell("ranges");
+  }
+
+  /** @param {number | null} index */
+  point(index) {
+    if (index === this.pointed) return;
+    this.pointed = index;
+    this.tell("pointed");
+  }
+
+  /**
+   * Keeps a candidate to compare, or lets it go. Those of the archive alone have no address.
+   * @param {number} index
+   */
+  keep(index) {
+    if (this.kept.has(index)) this.kept.delete(index);
+    else if (this.kept.size < MOST_KEPT && this.table.names[index] !== null) this.kept.add(index);
+    this.tell("kept");
+  }
+
+  /** The mark of each candidate as the selection stands. */
+  marks() {
+    const { table, inside, kept } = this;
+    return table.marks.map((mark, i) => (kept.has(i) ? "kept" : inside[i] ? mark : "out"));
+  }
+
+  /** Candidates in the order of drawing: what matters most comes last and lies on top. */
+  order() {
+    const weight = { out: 0, dot: 1, broken: 1, knee: 2, near: 3, submitted: 4, kept: 5 };
+    const marks = this.marks();
+    return marks.map((_, i) => i).sort((a, b) => weight[marks[a]] - weight[marks[b]]);
+  }
+
+  /** @param {string} what */
+  tell(what) {
+    this.dispatchEvent(new Event(what));
+  }
+}
