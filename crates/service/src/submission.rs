@@ -3,7 +3,7 @@
 use design::{Budget, Compiled, Finding, Job, parse_job};
 use serde::{Deserialize, Serialize};
 use serde_json::Value;
-use store::{JobId, NewJob, Priority, Store, Submitted};
+use store::{JobId, JobKind, NewJob, Priority, Store, Submitted};
 use utoipa::ToSchema;
 
 use crate::convert::{faulty, store_problem};
@@ -71,6 +71,7 @@ pub fn prepare(text: String, key: Option<String>) -> Result<Prepared, Problem> {
     let budget = compiled.budget();
     let new_job = NewJob {
         caller: CALLER.to_owned(),
+        kind: JobKind::Search,
         name: job.name.clone(),
         labels: Vec::new(),
         priority: Priority::default(),

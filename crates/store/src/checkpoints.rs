@@ -1,12 +1,14 @@
 //! Checkpoints: bytes with the build that wrote them and their digest.
 
 use crate::border::{cut, undo_stop};
+use crate::claim::job_kind;
 use crate::complete::{finish_slice, lock_job};
 use crate::db::{Arg, Tx, retried};
 use crate::error::Error;
 use crate::events;
 use crate::ids::JobId;
-use crate::model::{Claim, SliceKey, SliceKind};
+use crate::kind::JobKind;
+use crate::model::{Claim, SliceKey};
 use crate::store::{Store, sha256_hex};
 
 impl Store {
@@ -245,6 +247,13 @@ async fn is_whole(tx: &mut Tx, claim: &Claim, epoch: i64) -> Result<bool, Error>
     Ok(true)
 }
 
+async fn kind_of(tx: &mut Tx, job: i64) -> Result<JobKind, Error> {
+    let rows = tx
+        .rows("SELECT kind FROM jobs WHERE seq = $1", &[Arg::Int(job)])
+        .await?;
+    job_kind(&rows.first().ok_or(Error::LeaseLost)?.text(0)?)
+}
+
 /// Makes the slices of this epoch claimable, all inputs there, and their inputs unread but for the
 /// decision of a border that has been made.
 pub(crate) async fn make_ready(
@@ -254,13 +263,14 @@ pub(crate) async fn make_ready(
     epoch: i64,
     epochs: i64,
 ) -> Result<(), Error> {
-    let merging = epoch == epochs;
-    let kind = if merging {
-        SliceKind::Merge
+    let after = epoch == epochs;
+    let job_kind = kind_of(tx, job).await?;
+    let kind = if after {
+        job_kind.follows()
     } else {
-        SliceKind::Search
+        job_kind.slices()
     };
-    for island in 0..(if merging { 1 } else { islands }) {
+    for island in 0..(if after { 1 } else { islands }) {
         tx.run(
             "INSERT INTO slices (job, caller, kind, island, epoch, inputs, arrived, state) \
              SELECT $1, caller, $2, $3, $4, 0, 0, 'ready' FROM jobs WHERE seq = $1",

@@ -5,6 +5,7 @@ use crate::error::Error;
 use crate::events;
 use crate::fault_point::fault_point;
 use crate::ids::JobId;
+use crate::kind::JobKind;
 use crate::model::{Claim, SliceKey, SliceKind, WorkerInfo};
 use crate::store::Store;
 
@@ -39,7 +40,7 @@ impl Store {
                      LEFT JOIN (SELECT caller, count(*) AS running FROM slices \
                                 WHERE state = 'running' GROUP BY caller) r ON r.caller = s.caller \
                      WHERE s.state = 'ready' AND j.paused = 0 AND j.state IN ('queued', 'running') \
-                       AND (j.build IS NULL OR j.build = $3) \
+                       AND (j.build IS NULL OR j.build = $3) AND j.kind IN ('search') \
                      ORDER BY j.priority, coalesce(r.running, 0), s.seq \
                      LIMIT 1 take_slice(s, j)) \
                  RETURNING seq, job, kind, epoch, island, lease_epoch",
@@ -128,7 +129,7 @@ enum Tried {
 /// faster or the job has ended. Written at the first claim only, so that claims do not queue for the
 /// job's row.
 async fn pin(tx: &mut Tx, job: i64, build: &str) -> Result<Option<Pinned>, Error> {
-    let pinned = "SELECT id, epochs, asked_epochs FROM jobs \
+    let pinned = "SELECT id, epochs, asked_epochs, kind FROM jobs \
                   WHERE seq = $1 AND state = 'running' AND build = $2";
     let args = [Arg::Int(job), Arg::Text(build)];
     let mut rows = tx.rows(pinned, &args).await?;
@@ -147,6 +148,7 @@ async fn pin(tx: &mut Tx, job: i64, build: &str) -> Result<Option<Pinned>, Error
         id: JobId::from_row(row.text(0)?),
         epochs: row.int(1)? as u32,
         stopped: row.maybe_int(2)?.is_some(),
+        kind: job_kind(&row.text(3)?)?,
     }))
 }
 
@@ -155,11 +157,13 @@ struct Pinned {
     id: JobId,
     epochs: u32,
     stopped: bool,
+    kind: JobKind,
 }
 
 fn claimed(row: &Row, pinned: Pinned, worker: &WorkerInfo) -> Result<Claim, Error> {
     Ok(Claim {
         job: pinned.id,
+        job_kind: pinned.kind,
         epochs: pinned.epochs,
         stopped: pinned.stopped,
         kind: kind(&row.text(2)?)?,
@@ -182,4 +186,10 @@ pub(crate) fn key(row: &Row, epoch: usize, island: usize) -> Result<SliceKey, Er
 fn kind(word: &str) -> Result<SliceKind, Error> {
     let unknown = || sqlx::Error::Protocol(format!("unknown kind of slice `{word}`"));
     Ok(SliceKind::parse(word).ok_or_else(unknown)?)
+}
+
+/// The kind of a job's row that this build may work on.
+pub(crate) fn job_kind(word: &str) -> Result<JobKind, Error> {
+    let unknown = || sqlx::Error::Protocol(format!("unknown kind of job `{word}`"));
+    Ok(JobKind::parse(word).ok_or_else(unknown)?)
 }

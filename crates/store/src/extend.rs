@@ -86,10 +86,10 @@ impl Store {
 }
 
 async fn restart_in(tx: &mut Tx, id: &JobId) -> Result<(), Error> {
-    let seq = crate::jobs::open_job(tx, id, "restart").await?;
+    let seq = crate::life::open_job(tx, id, "restart").await?;
     lock_job(tx, seq).await?;
     // Once more, now that nobody else can end it.
-    crate::jobs::open_job(tx, id, "restart").await?;
+    crate::life::open_job(tx, id, "restart").await?;
     let before = tx
         .rows("SELECT build FROM jobs WHERE seq = $1", &[Arg::Int(seq)])
         .await?;

@@ -24,11 +24,15 @@ mod complete;
 mod db;
 mod error;
 mod events;
+mod export;
 mod extend;
 mod fault_point;
 mod ids;
+mod import;
 mod jobs;
+mod kind;
 mod labels;
+mod life;
 mod lock;
 mod model;
 mod options;
@@ -42,8 +46,10 @@ mod text;
 mod workers;
 
 pub use error::{Error, OpenError};
+pub use export::{Exported, ExportedCheckpoint, ExportedResult};
 pub use fault_point::fault_point;
 pub use ids::JobId;
+pub use kind::JobKind;
 pub use model::{
     Border, Claim, Completion, Event, HasSettled, Job, JobFilter, JobInput, JobState, NewJob, Page,
     Priority, Published, Rescued, SliceKey, SliceKind, StoredFront, Submitted, Successor,

@@ -1,6 +1,7 @@
 //! What goes in and out of the store, as plain data.
 
 use crate::ids::JobId;
+use crate::kind::JobKind;
 
 /// The life of a job. `Done`, `Failed` and `Cancelled` are final.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -157,6 +158,8 @@ pub struct Successor {
 pub struct NewJob {
     /// Whose job it is; `"local"` until access keys name callers.
     pub caller: String,
+    /// What it is.
+    pub kind: JobKind,
     /// The name shown in lists; may be empty.
     pub name: String,
     /// Labels, at most 20 of at most 100 bytes each; repeats are dropped.
@@ -169,7 +172,7 @@ pub struct NewJob {
     pub starts: Option<Vec<u8>>,
     /// The caller's idempotency key, if it sent one.
     pub idempotency_key: Option<String>,
-    /// Number of islands: that many search slices of epoch 0 are made.
+    /// Number of islands: that many slices of epoch 0 are made.
     pub islands: u32,
     /// Epochs of search, at least 1.
     pub epochs: u32,
@@ -206,6 +209,8 @@ pub struct Job {
     pub id: JobId,
     /// Whose it is.
     pub caller: String,
+    /// The word of its kind; a newer build may have kinds that this one does not know.
+    pub kind: String,
     /// The name given.
     pub name: String,
     /// Sorted.
@@ -246,6 +251,8 @@ pub struct Job {
     pub started_at: Option<i64>,
     /// When it ended, ms since 1970.
     pub finished_at: Option<i64>,
+    /// When it came from another store, ms since 1970.
+    pub imported_at: Option<i64>,
 }
 
 /// Which jobs to list, newest first. The default lists all of them, 50 to a page.
@@ -281,8 +288,8 @@ pub struct Page {
 pub struct Event {
     /// Counts from 1 without gaps within a job.
     pub number: u64,
-    /// A word: `submitted`, `started`, `progress`, `merged`, `polished`, `done`, `failed`,
-    /// `cancelled`, `paused`, `resumed`, `rescued` or `rewound`.
+    /// A word: `submitted`, `started`, `progress`, `merged`, `polished`, `studied`, `done`, `failed`,
+    /// `cancelled`, `paused`, `resumed`, `rescued`, `rewound`, `stopped` or `restarted`.
     pub kind: String,
     /// When, ms since 1970.
     pub at: i64,
@@ -295,6 +302,8 @@ pub struct Event {
 pub struct Claim {
     /// The job.
     pub job: JobId,
+    /// What the job is.
+    pub job_kind: JobKind,
     /// What to do.
     pub kind: SliceKind,
     /// Which slice.

@@ -4,9 +4,9 @@ use crate::db::{Arg, Tx, retried};
 use crate::error::Error;
 use crate::events;
 use crate::ids::JobId;
-use crate::jobs::check_keep_days;
 use crate::labels;
-use crate::model::{NewJob, Priority, SliceKind, Submitted};
+use crate::life::check_keep_days;
+use crate::model::{NewJob, Priority, Submitted};
 use crate::store::{Store, sha256_hex};
 use crate::text::refuse_zero;
 
@@ -39,7 +39,7 @@ impl Store {
         let (seq, id) = insert_job(&mut tx, job, digest).await?;
         labels::replace(&mut tx, seq, &job.labels).await?;
         for island in 0..job.islands {
-            insert_first_slice(&mut tx, seq, &job.caller, island).await?;
+            insert_first_slice(&mut tx, seq, job, island).await?;
         }
         events::append(&mut tx, seq, "submitted", b"{}").await?;
         tx.tell_submitted().await?;
@@ -125,8 +125,8 @@ pub(crate) async fn insert_job(
     let rows = tx
         .rows(
             "INSERT INTO jobs (id, caller, name, priority, input, input_sha256, idempotency_key, \
-                               islands, epochs, planned, parent, keep_days, starts, created_at) \
-             VALUES (random_id(), $1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11, $12, now_ms()) \
+                               islands, epochs, planned, parent, keep_days, starts, kind, created_at) \
+             VALUES (random_id(), $1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11, $12, $13, now_ms()) \
              RETURNING seq, id",
             &[
                 Arg::Text(&job.caller),
@@ -141,6 +141,7 @@ pub(crate) async fn insert_job(
                 Arg::MaybeText(job.parent.as_ref().map(JobId::as_str)),
                 Arg::MaybeInt(job.keep_days.map(i64::from)),
                 Arg::MaybeBytes(job.starts.as_deref()),
+                Arg::Text(job.kind.as_str()),
             ],
         )
         .await?;
@@ -148,14 +149,14 @@ pub(crate) async fn insert_job(
     Ok((row.int(0)?, JobId::from_row(row.text(1)?)))
 }
 
-async fn insert_first_slice(tx: &mut Tx, job: i64, caller: &str, island: u32) -> Result<(), Error> {
+async fn insert_first_slice(tx: &mut Tx, seq: i64, job: &NewJob, island: u32) -> Result<(), Error> {
     tx.run(
         "INSERT INTO slices (job, caller, kind, island, epoch, inputs, arrived, state) \
          VALUES ($1, $2, $3, $4, 0, 0, 0, 'ready')",
         &[
-            Arg::Int(job),
-            Arg::Text(caller),
-            Arg::Text(SliceKind::Search.as_str()),
+            Arg::Int(seq),
+            Arg::Text(&job.caller),
+            Arg::Text(job.kind.slices().as_str()),
             Arg::Int(i64::from(island)),
         ],
     )

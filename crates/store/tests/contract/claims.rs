@@ -165,3 +165,27 @@ pub async fn workers_are_listed(place: impl Place) {
         .collect();
     assert_eq!(seen, [("a", 1, true), ("b", 0, false)]);
 }
+
+pub async fn a_kind_of_another_build_is_passed_over(place: impl Place) {
+    let world = World::new(place).await;
+    let id = world.submit(1, 1).await;
+    let newer = format!("UPDATE jobs SET kind = 'newer' WHERE id = '{id}'");
+    world.place.raw(newer).await.unwrap();
+    assert!(world.nothing_to_claim().await);
+    assert_eq!(world.store.job(&id).await.unwrap().kind, "newer");
+    let second = world.submit(1, 1).await;
+    assert_eq!(world.claim("a").await.job, second);
+}
+
+pub async fn every_kind_is_claimed(place: impl Place) {
+    let world = World::new(place).await;
+    for kind in JobKind::ALL {
+        let job = NewJob {
+            kind,
+            ..new_job(1, 1)
+        };
+        world.store.submit(&job).await.unwrap();
+        let claim = world.claim("a").await;
+        assert_eq!((claim.job_kind, claim.kind), (kind, kind.slices()));
+    }
+}

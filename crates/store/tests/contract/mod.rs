@@ -9,12 +9,13 @@ pub mod model;
 pub mod races;
 mod reference;
 pub mod retention;
+pub mod transfer;
 
 use std::time::Duration;
 
 use leanwright_store::{
-    Claim, Completion, JobId, NewJob, Options, Priority, SliceKey, SliceKind, Store, Successor,
-    WorkerInfo,
+    Claim, Completion, JobId, JobKind, NewJob, Options, Priority, SliceKey, SliceKind, Store,
+    Successor, WorkerInfo,
 };
 
 /// A database of its own for one test.
@@ -79,6 +80,7 @@ impl<P: Place> World<P> {
 pub fn new_job(islands: u32, epochs: u32) -> NewJob {
     NewJob {
         caller: "local".into(),
+        kind: JobKind::Search,
         name: "Rod ends".into(),
         labels: vec![],
         priority: Priority::Normal,
@@ -172,6 +174,7 @@ macro_rules! suite {
             priority_comes_before_age, callers_take_turns, early_epochs_come_first,
             no_stream_of_new_jobs_holds_an_old_one_up,
             a_paused_job_is_passed_over, a_job_is_pinned_at_its_first_claim,
+            a_kind_of_another_build_is_passed_over, every_kind_is_claimed,
             each_slice_is_claimed_once, a_slice_handed_back_uses_no_attempt, workers_are_listed);
         $crate::suite!(@ $place, fencing:
             a_stale_token_writes_nothing, a_cancelled_job_takes_no_writes,
@@ -190,6 +193,11 @@ macro_rules! suite {
             a_search_without_gain_ends_at_its_border, a_search_that_gains_goes_on,
             a_rewind_behind_a_stop_undoes_it, a_longer_run_goes_on_from_the_last_epoch,
             what_cannot_be_extended_says_why, a_job_restarts_on_another_build);
+        $crate::suite!(@ $place, transfer:
+            an_exported_job_comes_back_with_nothing_changed,
+            jobs_that_failed_or_were_cancelled_are_carried_too, an_open_job_is_not_exported,
+            what_is_no_whole_job_is_not_taken_in, two_imports_at_once_make_one_job,
+            an_imported_job_is_kept_its_days_anew);
         $crate::suite!(@ $place, model: random_operations_match_the_reference);
     };
     (@ $place:path, $part:ident: $($case:ident),*) => {

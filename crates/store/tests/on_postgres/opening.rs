@@ -16,12 +16,12 @@ async fn a_newer_schema_is_refused_and_untouched() {
     let World { store, place } = World::new(schema().await).await;
     store.close().await;
     place
-        .raw("INSERT INTO migrations VALUES (3, 'x', 0)".into())
+        .raw("INSERT INTO migrations VALUES (99, 'x', 0)".into())
         .await
         .unwrap();
     assert!(matches!(
         Store::open(&place.options()).await,
-        Err(OpenError::NewerSchema { found: 3, known: 2 })
+        Err(OpenError::NewerSchema { found, known }) if found == known + 1
     ));
 }
 

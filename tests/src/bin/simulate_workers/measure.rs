@@ -3,7 +3,9 @@
 use std::time::Instant;
 
 use store::WorkerInfo;
-use store::{Claim, Completion, NewJob, Options, Priority, SliceKey, SliceKind, Store, Successor};
+use store::{
+    Claim, Completion, JobKind, NewJob, Options, Priority, SliceKey, SliceKind, Store, Successor,
+};
 
 /// Bytes of a checkpoint, as the demo job on rod ends leaves them.
 const CHECKPOINT: usize = 30_000;
@@ -54,6 +56,7 @@ pub fn measure() {
 fn job() -> NewJob {
     NewJob {
         caller: "local".into(),
+        kind: JobKind::Search,
         name: "costs".into(),
         labels: vec![],
         priority: Priority::default(),
