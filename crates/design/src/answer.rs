@@ -1,6 +1,7 @@
 //! Wire types of the answers about a job: candidate, findings, budget.
 
 use crate::job::{Axis, Over, SideName};
+use crate::study::Study;
 use crate::tolerance::At;
 use crate::vehicle::{Point, Vehicle};
 use serde::{Deserialize, Serialize};
@@ -31,6 +32,9 @@ pub struct Candidate {
     /// The whole machine as a vehicle file.
     #[schema(value_type = Object)]
     pub vehicle: Vehicle,
+    /// What a workshop's errors make of it: for the candidates that the job studied.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub study: Option<Box<Study>>,
 }
 
 /// A quantity of a candidate or an assessment.
@@ -270,6 +274,14 @@ pub struct Budget {
     pub epoch_evaluations: u32,
     /// Evaluations of the polish after the search, at most.
     pub polish_evaluations: u64,
+    /// Candidates of the front that get a tolerance study after the polish, at most; beside the
+    /// evaluations.
+    #[serde(default)]
+    pub studies: u32,
+    /// Machines built in each study with all errors at once, before those with one error alone and
+    /// those that say how exact a jig must be.
+    #[serde(default)]
+    pub study_machines: u32,
 }
 
 /// A goal as columns and axes name it.

@@ -287,6 +287,14 @@ pub struct Search {
     /// Evaluations spent on each of them.
     #[serde(deserialize_with = "crate::whole::read")]
     pub polish_evaluations: u32,
+    /// Candidates of the front that get a tolerance study after the search: those nearest to the
+    /// aspirations, then knees, then others spread over the front. Absent: 8 where the job gives a
+    /// `tolerance` or asks for a percentile, else none.
+    #[serde(
+        skip_serializing_if = "Option::is_none",
+        deserialize_with = "crate::whole::read_some"
+    )]
+    pub study_points: Option<u32>,
     /// When to end before the budget is spent; absent: never.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub early_stop: Option<EarlyStop>,
@@ -301,6 +309,7 @@ impl Default for Search {
             front: 100,
             polish_points: 8,
             polish_evaluations: 1_000,
+            study_points: None,
             early_stop: None,
         }
     }

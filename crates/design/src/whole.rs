@@ -9,3 +9,8 @@ pub(crate) fn read<'de, D: Deserializer<'de>, T: TryFrom<u64>>(source: D) -> Res
         .and_then(|n| T::try_from(n).ok())
         .ok_or_else(|| D::Error::custom("a whole number is needed"))
 }
+
+/// The same of a field that may be absent.
+pub(crate) fn read_some<'de, D: Deserializer<'de>>(source: D) -> Result<Option<u32>, D::Error> {
+    read(source).map(Some)
+}

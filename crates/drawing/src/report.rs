@@ -15,6 +15,7 @@ mod points;
 mod portrait;
 mod slopes;
 mod strength;
+mod study;
 mod style;
 mod values;
 

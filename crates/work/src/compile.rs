@@ -75,6 +75,10 @@ impl Model for Vehicle {
         self.compiled.job().search.polish_evaluations
     }
 
+    fn study_points(&self) -> usize {
+        self.compiled.study_points() as usize
+    }
+
     fn front_size(&self) -> usize {
         self.compiled.front_size()
     }
@@ -91,13 +95,19 @@ impl Model for Vehicle {
         self.compiled.round(vector)
     }
 
-    fn describe(&self, vector: &[f64]) -> Described {
-        let candidate = self.compiled.candidate(vector);
-        Described {
+    fn describe(&self, vector: &[f64], study: Option<&[u8]>) -> Result<Described, String> {
+        let mut candidate = self.compiled.candidate(vector);
+        let study = study.map(serde_json::from_slice).transpose();
+        candidate.study = study.map_err(|fault| format!("a study cannot be read: {fault}"))?;
+        Ok(Described {
             feasible: candidate.feasible,
             goals: candidate.goals.iter().map(|goal| goal.value).collect(),
             json: crate::documents::bytes(&candidate),
-        }
+        })
+    }
+
+    fn study(&self, vector: &[f64]) -> Vec<u8> {
+        crate::documents::bytes(&self.compiled.study(vector))
     }
 
     fn name(&self) -> String {

@@ -134,10 +134,17 @@ pub struct FrontRow {
     /// shortfall of a goal, in units of the front's extent. Absent for all others.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub nearest: Option<u32>,
+    /// It has a tolerance study: `candidates/{n}` holds it.
+    #[serde(default, skip_serializing_if = "is_false")]
+    pub studied: bool,
     /// Offset of each freedom, mm.
     pub vector: Vec<f64>,
     /// Each goal in its own unit; absent where the machine has no such number.
     pub goals: Vec<Option<f64>>,
+}
+
+fn is_false(flag: &bool) -> bool {
+    !flag
 }
 
 /// A candidate of the archive.

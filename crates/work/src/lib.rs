@@ -8,9 +8,10 @@
 //! | kind | reads | leaves | wakes |
 //! | --- | --- | --- | --- |
 //! | search (island, epoch) | its own last epoch and its ring neighbour's | the island | both on the ring, or the merge |
-//! | merge | every island | one archive | a polish per chosen point, or publish |
-//! | polish | the archive | one refined point and all it saw | publish |
-//! | publish | the archive and all polishes | the result | nothing |
+//! | merge | every island | one archive | a polish per chosen point, else studies or publish |
+//! | polish | the archive | one refined point and all it saw | every study, or publish |
+//! | study | the archive and all polishes | one candidate's study | publish |
+//! | publish | the archive, all polishes and all studies | the result | nothing |
 
 mod build;
 mod cache;
@@ -36,5 +37,5 @@ pub use documents::{
 pub use found::{FoundDocument, found};
 pub use model::{Compile, Described, Evaluator, Model};
 pub use options::WorkerOptions;
-pub use plan::Plan;
+pub use plan::{AfterMerge, Plan};
 pub use worker::{StartError, Worker};

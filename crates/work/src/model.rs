@@ -23,6 +23,8 @@ pub trait Model: Send + Sync {
     fn polish_points(&self) -> usize;
     /// Evaluations of one polish, at most.
     fn polish_evaluations(&self) -> u32;
+    /// Candidates of the front that are studied, at most.
+    fn study_points(&self) -> usize;
     /// Candidates of the answer, at most.
     fn front_size(&self) -> usize;
     /// A function that evaluates vectors one after another; one for each thread.
@@ -30,8 +32,14 @@ pub trait Model: Send + Sync {
     /// The vector as a workshop sets it: what is evaluated and published in place of a vector that
     /// differs from it by the rounding of a sum.
     fn round(&self, vector: &[f64]) -> Vec<f64>;
-    /// A candidate in full, as it is published; of a rounded vector.
-    fn describe(&self, vector: &[f64]) -> Described;
+    /// A candidate in full, as it is published, with its study if it has one; of a rounded vector.
+    ///
+    /// # Errors
+    /// When the study can't be read.
+    fn describe(&self, vector: &[f64], study: Option<&[u8]>) -> Result<Described, String>;
+    /// What a workshop's errors make of a candidate, for [`Model::describe`]; of a rounded vector.
+    /// Without stops on its way: some seconds at most.
+    fn study(&self, vector: &[f64]) -> Vec<u8>;
     /// The job's name.
     fn name(&self) -> String;
     /// The goals in the job's order.

@@ -2,8 +2,8 @@
 
 use store::{SliceKey, SliceKind, Successor};
 
-/// The slices of one job. Search slices use their own epoch; merge, polish and publish use the three
-/// epochs after the last.
+/// The slices of one job. Search slices use their own epoch; merge, polish, study and publish use the
+/// four epochs after the last.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Plan {
     /// Islands on the ring.
@@ -29,10 +29,18 @@ impl Plan {
         }
     }
 
+    /// The study of one candidate of the front.
+    pub fn study(self, index: u32) -> SliceKey {
+        SliceKey {
+            epoch: self.epochs + 2,
+            island: index,
+        }
+    }
+
     /// The publication.
     pub fn publish(self) -> SliceKey {
         SliceKey {
-            epoch: self.epochs + 2,
+            epoch: self.epochs + 3,
             island: 0,
         }
     }
@@ -106,32 +114,65 @@ impl Plan {
         }
     }
 
-    /// What the merge wakes: one polish for each chosen point, or publication when there is none.
-    pub fn merge_wakes(self, chosen: u32) -> Vec<Successor> {
-        if chosen == 0 {
-            return vec![Successor {
-                key: self.publish(),
-                kind: SliceKind::Publish,
-                inputs: 1,
-            }];
+    /// What the merge wakes: one polish for each chosen point, else what a polish would.
+    pub fn merge_wakes(self, after: AfterMerge) -> Vec<Successor> {
+        match after.polishes {
+            0 => self.polish_wakes(AfterMerge {
+                polishes: 1,
+                ..after
+            }),
+            chosen => each(chosen, SliceKind::Polish, 1, |point| self.polish(point)),
         }
-        (0..chosen)
-            .map(|point| Successor {
-                key: self.polish(point),
-                kind: SliceKind::Polish,
-                inputs: 1,
-            })
+    }
+
+    /// What a polish wakes: every study, or publication when there is none.
+    pub fn polish_wakes(self, after: AfterMerge) -> Vec<Successor> {
+        match after.studies {
+            0 => self.published_after(after.polishes),
+            studies => each(studies, SliceKind::Study, after.polishes, |index| {
+                self.study(index)
+            }),
+        }
+    }
+
+    /// What a study wakes.
+    pub fn study_wakes(self, after: AfterMerge) -> Vec<Successor> {
+        self.published_after(after.studies)
+    }
+
+    fn published_after(self, inputs: u32) -> Vec<Successor> {
+        each(1, SliceKind::Publish, inputs, |_| self.publish())
+    }
+
+    /// All polishes, in their order.
+    pub fn polishes(self, after: AfterMerge) -> Vec<SliceKey> {
+        (0..after.polishes)
+            .map(|point| self.polish(point))
             .collect()
     }
 
-    /// What a polish wakes.
-    pub fn polish_wakes(self, chosen: u32) -> Vec<Successor> {
-        vec![Successor {
-            key: self.publish(),
-            kind: SliceKind::Publish,
-            inputs: chosen,
-        }]
+    /// All studies, in their order.
+    pub fn studies(self, after: AfterMerge) -> Vec<SliceKey> {
+        (0..after.studies).map(|index| self.study(index)).collect()
     }
+}
+
+/// How many slices follow the merge: a function of the job and of the merged archive.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct AfterMerge {
+    /// Points that are polished.
+    pub polishes: u32,
+    /// Candidates that are studied; some may turn out to have no place on a short front.
+    pub studies: u32,
+}
+
+fn each(count: u32, kind: SliceKind, inputs: u32, key: impl Fn(u32) -> SliceKey) -> Vec<Successor> {
+    let one = |index| Successor {
+        key: key(index),
+        kind,
+        inputs,
+    };
+    (0..count).map(one).collect()
 }
 
 #[cfg(test)]
@@ -193,8 +234,34 @@ mod tests {
         };
         assert_eq!(plan.last_epoch(), [key(1, 0), key(1, 1), key(1, 2)]);
         assert_eq!(
-            (plan.merge(), plan.polish(1), plan.publish()),
-            (key(2, 0), key(3, 1), key(4, 0))
+            (plan.merge(), plan.polish(1), plan.study(1), plan.publish()),
+            (key(2, 0), key(3, 1), key(4, 1), key(5, 0))
         );
+    }
+
+    /// Whatever is left out after the merge, each slice is told by as many as it waits for, and the
+    /// publication comes once.
+    #[test]
+    fn what_follows_the_merge_leads_to_one_publication() {
+        let plan = Plan {
+            islands: 3,
+            epochs: 2,
+        };
+        for (polishes, studies) in [(0, 0), (3, 0), (0, 2), (3, 2), (1, 1)] {
+            let after = AfterMerge { polishes, studies };
+            let mut told = plan.merge_wakes(after);
+            told.extend((0..polishes).flat_map(|_| plan.polish_wakes(after)));
+            told.extend((0..studies).flat_map(|_| plan.study_wakes(after)));
+            for next in &told {
+                let tellers = told.iter().filter(|other| other.key == next.key).count();
+                assert_eq!(tellers, next.inputs as usize, "{after:?}, {next:?}");
+            }
+            let mut kinds: Vec<_> = told.iter().map(|next| (next.key, next.kind)).collect();
+            kinds.sort_by_key(|(key, _)| *key);
+            kinds.dedup();
+            let of = |kind| kinds.iter().filter(|(_, other)| *other == kind).count() as u32;
+            let counts = [SliceKind::Polish, SliceKind::Study, SliceKind::Publish].map(of);
+            assert_eq!(counts, [polishes, studies, 1], "{after:?}");
+        }
     }
 }

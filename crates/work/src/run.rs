@@ -9,7 +9,9 @@ use crate::documents::{EndedBy, SearchEnd};
 use crate::model::Model;
 use crate::plan::Plan;
 use crate::progress;
-use crate::slices::{Halt, Stopped, chosen, run_merge, run_polish, run_publish, run_search};
+use crate::slices::{
+    Halt, Left, Stopped, after_merge, run_merge, run_polish, run_publish, run_search, run_study,
+};
 use crate::thread::Desk;
 
 /// Why a claim ended without its slice being complete.
@@ -57,8 +59,8 @@ pub(crate) fn run(desk: &Desk, claim: &Claim, halt: Halt<'_>) -> Result<(), Unfi
         SliceKind::Search => search(desk, claim, &*model, plan, halt),
         SliceKind::Merge => merge(desk, claim, &*model, plan),
         SliceKind::Polish => polish(desk, claim, &*model, plan, halt),
+        SliceKind::Study => study(desk, claim, &*model, plan, halt),
         SliceKind::Publish => publish(desk, claim, &*model, plan, halt),
-        SliceKind::Study => Err(Unfinished::Fail("this build has no studies".to_owned())),
     }
 }
 
@@ -135,13 +137,12 @@ fn merge(desk: &Desk, claim: &Claim, model: &dyn Model, plan: Plan) -> Result<()
     let merged = run_merge(model, &read(desk, claim, &reads)?)?;
     let done = Completion {
         checkpoint: &merged.checkpoint,
-        // Every polish, and publish.
-        readers: merged.chosen + 1,
+        // Every polish, every study, and publish.
+        readers: merged.after.polishes + merged.after.studies + 1,
         read: &reads,
-        successors: &plan.merge_wakes(merged.chosen),
-        evaluations: 0,
+        successors: &plan.merge_wakes(merged.after),
         event: Some(("merged", &merged.progress)),
-        border: None,
+        ..Completion::default()
     };
     complete(desk, claim, &done)
 }
@@ -156,18 +157,44 @@ fn polish(
     let reads = [plan.merge()];
     let archive = read(desk, claim, &reads)?;
     let polished = run_polish(model, &archive[0], claim.key.island, halt)?;
-    let event = format!(
-        "{{\"point\":{},\"of\":{}}}",
-        claim.key.island, polished.chosen
-    );
+    let (point, of) = (claim.key.island, polished.after.polishes);
+    let event = format!("{{\"point\":{point},\"of\":{of}}}");
     let done = Completion {
         checkpoint: &polished.checkpoint,
-        readers: 1,
+        // Every study, and publish.
+        readers: polished.after.studies + 1,
         read: &reads,
-        successors: &plan.polish_wakes(polished.chosen),
+        successors: &plan.polish_wakes(polished.after),
         evaluations: polished.evaluations,
         event: Some(("polished", event.as_bytes())),
-        border: None,
+        ..Completion::default()
+    };
+    complete(desk, claim, &done)
+}
+
+fn study(
+    desk: &Desk,
+    claim: &Claim,
+    model: &dyn Model,
+    plan: Plan,
+    halt: Halt<'_>,
+) -> Result<(), Unfinished> {
+    let archive = read(desk, claim, &[plan.merge()])?;
+    let after = after_merge(model, &archive[0])?;
+    let polishes = plan.polishes(after);
+    let polished = read(desk, claim, &polishes)?;
+    let studied = run_study(model, &archive[0], &polished, claim.key.island, halt)?;
+    let event = studied.number.map(|number| {
+        let of = after.studies;
+        format!("{{\"candidate\":{number},\"of\":{of}}}")
+    });
+    let done = Completion {
+        checkpoint: &studied.checkpoint,
+        readers: 1,
+        read: &[&[plan.merge()], polishes.as_slice()].concat(),
+        successors: &plan.study_wakes(after),
+        event: event.as_ref().map(|body| ("studied", body.as_bytes())),
+        ..Completion::default()
     };
     complete(desk, claim, &done)
 }
@@ -180,10 +207,13 @@ fn publish(
     halt: Halt<'_>,
 ) -> Result<(), Unfinished> {
     let archive = read(desk, claim, &[plan.merge()])?;
-    let chosen = chosen(model, &archive[0])?;
-    let polishes: Vec<SliceKey> = (0..chosen).map(|point| plan.polish(point)).collect();
-    let polishes = read(desk, claim, &polishes)?;
-    let result = run_publish(model, &archive[0], &polishes, end(model, claim), halt)?;
+    let after = after_merge(model, &archive[0])?;
+    let left = Left {
+        archive: &archive[0],
+        polishes: &read(desk, claim, &plan.polishes(after))?,
+        studies: &read(desk, claim, &plan.studies(after))?,
+    };
+    let result = run_publish(model, left, end(model, claim), halt)?;
     Ok(desk.wait(desk.store.publish(claim, &result))?)
 }
 

@@ -5,7 +5,9 @@
 use std::sync::Arc;
 
 use design::Candidate;
-use leanwright_work::slices::{Stopped, run_merge, run_polish, run_publish, run_search};
+use leanwright_work::slices::{
+    Left, Stopped, run_merge, run_polish, run_publish, run_search, run_study,
+};
 use leanwright_work::{FrontDocument, Model, Plan, SearchEnd, compile};
 use store::{JobInput, SliceKey};
 
@@ -15,7 +17,7 @@ fn model() -> Arc<dyn Model> {
         serde_json::from_str(include_str!("../../../demo-jobs/example-job.json")).unwrap();
     job["search"] = serde_json::json!({
         "evaluations": 1, "islands": 2, "seed": 7, "front": 5, "polish_points": 1,
-        "polish_evaluations": 50
+        "polish_evaluations": 50, "study_points": 2
     });
     job["goals"]
         .as_array_mut()
@@ -65,21 +67,27 @@ fn a_job_becomes_a_front_of_candidates() {
         2
     );
     let merged = run_merge(&*model, &first).unwrap();
-    let polishes: Vec<Vec<u8>> = (0..merged.chosen)
+    let polishes: Vec<Vec<u8>> = (0..merged.after.polishes)
         .map(|point| {
             run_polish(&*model, &merged.checkpoint, point, &|| false)
                 .unwrap()
                 .checkpoint
         })
         .collect();
-    let result = run_publish(
-        &*model,
-        &merged.checkpoint,
-        &polishes,
-        SearchEnd::default(),
-        &|| false,
-    )
-    .unwrap();
+    assert_eq!(merged.after.studies, 2);
+    let studies: Vec<Vec<u8>> = (0..2)
+        .map(|index| {
+            run_study(&*model, &merged.checkpoint, &polishes, index, &|| false)
+                .unwrap()
+                .checkpoint
+        })
+        .collect();
+    let left = Left {
+        archive: &merged.checkpoint,
+        polishes: &polishes,
+        studies: &studies,
+    };
+    let result = run_publish(&*model, left, SearchEnd::default(), &|| false).unwrap();
     let front: FrontDocument = serde_json::from_slice(&result.front).unwrap();
     assert_eq!(front.candidates.len(), result.candidates.len());
     assert!(front.candidates.iter().any(|row| row.feasible));
@@ -87,6 +95,16 @@ fn a_job_becomes_a_front_of_candidates() {
         let candidate: Candidate = serde_json::from_slice(bytes).unwrap();
         assert_eq!(candidate.vector, row.vector);
         assert_eq!(candidate.feasible, row.feasible);
+        assert_eq!(candidate.study.is_some(), row.studied);
+        if let Some(study) = &candidate.study {
+            assert_eq!(study.vector, row.vector);
+            assert_eq!((study.samples, study.sigma_mm), (64, 0.5));
+            // The study measures the very machine that the candidate shows.
+            assert_eq!(study.quantities[0].quantity, candidate.goals[0].quantity);
+            let (drawn, shown) = (study.quantities[0].nominal, candidate.goals[0].value);
+            assert!((drawn.unwrap() - shown.unwrap()).abs() < 1e-9);
+            assert!(study.quantities[0].p95 > study.quantities[0].nominal);
+        }
         let goals: Vec<_> = candidate.goals.iter().map(|goal| goal.value).collect();
         assert_eq!(goals, row.goals);
         // Inside the search a goal to be large is negative; out here it must not be.
@@ -94,6 +112,7 @@ fn a_job_becomes_a_front_of_candidates() {
             assert!((0.0..=90.0).contains(&angle), "{angle}");
         }
     }
+    assert_eq!(front.candidates.iter().filter(|row| row.studied).count(), 2);
     // The archive's goals are those of the candidates, not the search's own.
     for row in front.candidates.iter().filter(|row| row.feasible) {
         let kept = front

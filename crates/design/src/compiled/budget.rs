@@ -2,6 +2,7 @@
 
 use super::Compiled;
 use crate::answer::Budget;
+use crate::tolerance::Tolerance;
 
 /// Modelled cost of an evaluation beside its poses, µs.
 const COST_FIXED_US: f64 = 5.0;
@@ -10,6 +11,8 @@ const COST_FIXED_US: f64 = 5.0;
 const COST_POSE_US: f64 = 2.5;
 /// An epoch of one island aims at this much, µs.
 const EPOCH_US: f64 = 1e6;
+/// Studies of a job that speaks of tolerances without saying how many.
+const STUDIED: u32 = 8;
 /// Bounds of an epoch, evaluations.
 const EPOCH: [f64; 2] = [500.0, 5000.0];
 
@@ -38,6 +41,17 @@ impl Compiled {
             epoch_evaluations,
             polish_evaluations: u64::from(asked.polish_points)
                 * u64::from(asked.polish_evaluations),
+            studies: self.study_points(),
+            study_machines: self.job.tolerance.samples,
         }
+    }
+
+    /// Candidates of the front that get a tolerance study: as the job says, else some where it
+    /// speaks of its workshop's errors at all.
+    pub fn study_points(&self) -> u32 {
+        let search = &self.job.search;
+        let speaks = self.robust.is_some() || self.job.tolerance != Tolerance::default();
+        let usual = if speaks { STUDIED } else { 0 };
+        search.study_points.unwrap_or(usual).min(search.front)
     }
 }

@@ -75,6 +75,7 @@ impl Compiled {
             sizes: self.sizes(&vehicle),
             rod_lengths: rod_lengths(&machine),
             vehicle,
+            study: None,
         }
     }
 

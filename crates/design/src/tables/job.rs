@@ -309,6 +309,13 @@ static SEARCH: Shape = Shape {
             "most evaluations spent on each of them",
         ),
         optional(
+            "study_points",
+            Kind::Whole(0, 64),
+            "front candidates that get a tolerance study: nearest to the aspirations, then knees, \
+then others spread over the front; by default 8 where the job gives a tolerance or asks at p95, \
+else none",
+        ),
+        optional(
             "early_stop",
             Kind::Object(&EARLY_STOP),
             "when to end before the budget is spent; by default never",

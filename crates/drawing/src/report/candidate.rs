@@ -6,7 +6,7 @@ use super::gallery::portraits;
 use super::html::{Html, Page, Table};
 use super::job::{facts, label, vehicle_name};
 use super::portrait::Portrait;
-use super::{compared, curves, maps, pictures, points, slopes, strength, values};
+use super::{compared, curves, maps, pictures, points, slopes, strength, study, values};
 use crate::bars::bars;
 use crate::figure::{capital, symbol, words};
 use crate::ink::Ink;
@@ -72,6 +72,9 @@ pub fn candidate_report(report: &CandidateReport) -> Result<String, String> {
     );
     if let Some(found) = report.sensitivities {
         page.section("What each freedom changes", slopes::slopes(found));
+    }
+    if let Some(found) = &report.candidate.study {
+        page.section("As a workshop builds it", study::study(found));
     }
     page.section("Views of the linkage", views(&both, &now));
     page.section("What stops steering and lean", points::stops(&both));

@@ -126,6 +126,31 @@ fn a_candidate_report_shows_before_and_after() {
 }
 
 #[test]
+fn a_studied_candidate_shows_what_a_workshop_makes_of_it() {
+    let example = &*EXAMPLE;
+    let mut candidate = example.candidates[3].clone();
+    let study = Compiled::new(&example.job)
+        .unwrap()
+        .study(&candidate.vector);
+    let first = study.quantities[0].clone();
+    candidate.study = Some(Box::new(study));
+    let html = of_candidate(&example.job, &candidate, &example.submitted);
+    check(&html, &["As a workshop builds it"]);
+    let section = html.split_once("As a workshop builds it").unwrap().1;
+    let after = section
+        .split_once("machines built, and what matters most")
+        .unwrap()
+        .1;
+    let cause = first.causes[0].of.split('.').next_back().unwrap();
+    let words = cause.trim_end_matches("_mm").replace('_', " ");
+    assert!(after.contains(&words), "{words}");
+    assert!(
+        section.contains("95 % keep the limit up to errors of")
+            || section.contains("no error keeps")
+    );
+}
+
+#[test]
 fn a_vehicle_and_a_comparison_have_reports_too() {
     let example = &*EXAMPLE;
     let html = vehicle_report(&example.job.vehicle, &example.job.reach).unwrap();

@@ -3,6 +3,7 @@
 use super::Stopped;
 use crate::documents::{ProgressDocument, bytes};
 use crate::model::Model;
+use crate::plan::AfterMerge;
 use search::Archive;
 
 /// What the merge leaves.
@@ -10,8 +11,8 @@ use search::Archive;
 pub struct Merged {
     /// The archive's snapshot.
     pub checkpoint: Vec<u8>,
-    /// How many points are to be polished.
-    pub chosen: u32,
+    /// How many slices follow.
+    pub after: AfterMerge,
     /// The figures after the search, as the body of an event.
     pub progress: Vec<u8>,
 }
@@ -24,22 +25,29 @@ pub fn run_merge(model: &dyn Model, islands: &[Vec<u8>]) -> Result<Merged, Stopp
     let archive = Archive::merge(model.problem(), islands)?;
     let figures = archive.progress();
     let document = ProgressDocument::new(model, "polish", archive.evaluations(), &figures);
-    let chosen = count(model, &archive);
     Ok(Merged {
         checkpoint: archive.snapshot(),
-        chosen,
+        after: count(model, &archive),
         progress: bytes(&document),
     })
 }
 
-/// How many points of a merged archive are polished.
+/// How many slices follow a merge that left this archive.
 ///
 /// # Errors
 /// [`Stopped::Failed`] when the archive can't be read.
-pub fn chosen(model: &dyn Model, archive: &[u8]) -> Result<u32, Stopped> {
+pub fn after_merge(model: &dyn Model, archive: &[u8]) -> Result<AfterMerge, Stopped> {
     Ok(count(model, &Archive::resume(model.problem(), archive)?))
 }
 
-fn count(model: &dyn Model, archive: &Archive) -> u32 {
-    archive.len().min(model.polish_points()) as u32
+/// Where nothing is feasible there is nothing to polish or to study.
+fn count(model: &dyn Model, archive: &Archive) -> AfterMerge {
+    let studies = match archive.len() {
+        0 => 0,
+        _ => model.study_points().min(model.front_size()),
+    };
+    AfterMerge {
+        polishes: archive.len().min(model.polish_points()) as u32,
+        studies: studies as u32,
+    }
 }

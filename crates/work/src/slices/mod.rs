@@ -1,14 +1,17 @@
 //! The slices as plain functions of a model and bytes: no store, no clock, no threads.
 
+mod answer;
 mod merge;
 mod polish;
 mod publish;
 mod search;
+mod study;
 
-pub use merge::{Merged, chosen, run_merge};
+pub use merge::{Merged, after_merge, run_merge};
 pub use polish::{Polished, run_polish};
-pub use publish::run_publish;
+pub use publish::{Left, run_publish};
 pub use search::{Searched, run_search};
+pub use study::{Studied, run_study};
 
 use ::search::{Evaluation, SnapshotFault, TellFault};
 

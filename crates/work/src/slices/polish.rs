@@ -1,7 +1,8 @@
 //! One chosen point of the archive, refined on its own budget.
 
-use super::{Halt, Stopped, evaluate_all};
+use super::{Halt, Stopped, after_merge, evaluate_all};
 use crate::model::Model;
+use crate::plan::AfterMerge;
 use search::{Archive, Polish};
 
 /// What a polish leaves.
@@ -11,8 +12,8 @@ pub struct Polished {
     pub checkpoint: Vec<u8>,
     /// Evaluations that it spent.
     pub evaluations: u64,
-    /// How many polishes the job has.
-    pub chosen: u32,
+    /// How many slices follow the merge.
+    pub after: AfterMerge,
 }
 
 /// Refines point `index` of those that the archive chooses for the job.
@@ -25,6 +26,7 @@ pub fn run_polish(
     index: u32,
     halt: Halt<'_>,
 ) -> Result<Polished, Stopped> {
+    let after = after_merge(model, archive)?;
     let archive = Archive::resume(model.problem(), archive)?;
     let chosen = archive.choose(model.polish_points());
     let point = chosen
@@ -43,6 +45,6 @@ pub fn run_polish(
     Ok(Polished {
         checkpoint: polish.snapshot(),
         evaluations: polish.evaluations(),
-        chosen: chosen.len() as u32,
+        after,
     })
 }

@@ -1,19 +1,25 @@
-//! The result, made from the archive and all polishes.
-
-use std::cmp::Ordering;
+//! The result, made from the archive, all polishes and all studies.
 
 use store::Published;
 
+use super::answer::Answer;
+use super::study::read_study;
 use super::{Halt, Stopped};
 use crate::documents::{
-    FrontDocument, FrontRow, ProgressDocument, SearchEnd, archive_rows, blocks, bytes, own_sense,
-    scale_rows,
+    FrontDocument, FrontRow, ProgressDocument, SearchEnd, archive_rows, blocks, bytes, scale_rows,
 };
 use crate::model::{Described, Model};
-use search::{Archive, Point, Polish, knees, nearest};
 
-/// Candidates shown as nearest to the aspirations.
-const NEAREST: usize = 5;
+/// The checkpoints that a publication reads.
+#[derive(Clone, Copy, Debug)]
+pub struct Left<'a> {
+    /// The merged archive.
+    pub archive: &'a [u8],
+    /// All polishes, in their order.
+    pub polishes: &'a [Vec<u8>],
+    /// All studies, in their order.
+    pub studies: &'a [Vec<u8>],
+}
 
 /// Joins the polishes, in their order, to the archive and describes the best candidates.
 ///
@@ -21,114 +27,52 @@ const NEAREST: usize = 5;
 /// [`Stopped::Interrupted`] when `halt` says so; [`Stopped::Failed`] when a checkpoint can't be read.
 pub fn run_publish(
     model: &dyn Model,
-    archive: &[u8],
-    polishes: &[Vec<u8>],
+    left: Left<'_>,
     end: SearchEnd,
     halt: Halt<'_>,
 ) -> Result<Published, Stopped> {
-    let archive = joined(model, archive, polishes)?;
-    let chosen = chosen(model, &archive);
-    let near = near(model, &archive);
-    let chosen = together(chosen, &near);
-    let knees = knees(&chosen);
-    let mut rows = Vec::with_capacity(chosen.len());
-    let mut candidates = Vec::with_capacity(chosen.len());
-    for (number, point) in chosen.iter().enumerate() {
+    let answer = Answer::new(model, left.archive, left.polishes)?;
+    let studies: Vec<_> = left.studies.iter().filter_map(|s| read_study(s)).collect();
+    let mut rows = Vec::with_capacity(answer.points.len());
+    let mut candidates = Vec::with_capacity(answer.points.len());
+    for (number, point) in answer.points.iter().enumerate() {
         if halt() {
             return Err(Stopped::Interrupted);
         }
+        let study = studies.iter().find(|(of, _)| *of == number);
         let vector = model.round(&point.vector);
         let Described {
             json,
             feasible,
             goals,
-        } = model.describe(&vector);
-        let knee = knees.binary_search(&number).is_ok();
+        } = model
+            .describe(&vector, study.map(|(_, bytes)| *bytes))
+            .map_err(Stopped::Failed)?;
+        let place = answer.nearest.iter().position(|one| *one == number);
         rows.push(FrontRow {
             number: number as u32,
             feasible,
-            knee,
-            nearest: place(&near, point),
+            knee: answer.knees.binary_search(&number).is_ok(),
+            nearest: place.map(|place| place as u32 + 1),
+            studied: study.is_some(),
             vector,
             goals,
         });
         candidates.push(json);
     }
-    let figures = archive.progress();
-    let done = ProgressDocument::new(model, "publish", archive.evaluations(), &figures);
+    let figures = answer.archive.progress();
+    let evaluations = answer.archive.evaluations();
+    let done = ProgressDocument::new(model, "publish", evaluations, &figures);
     Ok(Published {
-        front: bytes(&front(model, &archive, rows, end)),
+        front: bytes(&front(model, &answer.archive, rows, end)),
         candidates,
         event: bytes(&done),
     })
 }
 
-fn joined(model: &dyn Model, archive: &[u8], polishes: &[Vec<u8>]) -> Result<Archive, Stopped> {
-    let mut archive = Archive::resume(model.problem(), archive)?;
-    for polish in polishes {
-        archive.take_polish(&Polish::resume(model.problem(), polish)?)?;
-    }
-    Ok(archive)
-}
-
-/// The points of the front; the nearest miss when nothing is feasible.
-fn chosen(model: &dyn Model, archive: &Archive) -> Vec<Point> {
-    let chosen = archive.choose(model.front_size());
-    if !chosen.is_empty() {
-        return chosen;
-    }
-    let nearest = archive.blocks().least;
-    nearest
-        .map(|least| Point {
-            vector: least.vector,
-            goals: vec![],
-        })
-        .into_iter()
-        .collect()
-}
-
-/// The archive's points nearest to what the caller aspires to, best first.
-fn near(model: &dyn Model, archive: &Archive) -> Vec<Point> {
-    let goals = model.goals();
-    let wanted: Vec<Option<f64>> = goals
-        .iter()
-        .map(|goal| goal.aspiration.map(|value| own_sense(goal, value)))
-        .collect();
-    if wanted.iter().all(Option::is_none) {
-        return vec![];
-    }
-    let points = archive.points();
-    let nearest = nearest(&points, &wanted, NEAREST);
-    nearest.into_iter().map(|i| points[i].clone()).collect()
-}
-
-/// The front with these points where it lacks them, in the order of its goals.
-fn together(mut chosen: Vec<Point>, near: &[Point]) -> Vec<Point> {
-    for point in near {
-        if !chosen.contains(point) {
-            chosen.push(point.clone());
-        }
-    }
-    let order = |a: &Point, b: &Point| {
-        let pairs = a.goals.iter().zip(&b.goals);
-        let mut differing = pairs.map(|(x, y)| x.total_cmp(y)).filter(|o| o.is_ne());
-        differing.next().unwrap_or(Ordering::Equal)
-    };
-    if !near.is_empty() {
-        chosen.sort_by(order);
-    }
-    chosen
-}
-
-fn place(near: &[Point], point: &Point) -> Option<u32> {
-    near.iter()
-        .position(|one| one == point)
-        .map(|at| at as u32 + 1)
-}
-
 fn front(
     model: &dyn Model,
-    archive: &Archive,
+    archive: &search::Archive,
     candidates: Vec<FrontRow>,
     end: SearchEnd,
 ) -> FrontDocument {

@@ -7,7 +7,7 @@ use design::{Budget, EarlyStop, Finding, GoalInfo, Role};
 use leanwright_work::{Described, Evaluator, Model, WorkerOptions};
 use search::{Evaluation, Problem, Variable};
 use serde::{Deserialize, Serialize};
-use store::{Job, JobId, JobInput, NewJob, Options, Priority, Store};
+use store::{Job, JobId, JobInput, JobKind, NewJob, Options, Priority, Store};
 use tempfile::TempDir;
 
 /// A job of these tests, as its input file.
@@ -17,6 +17,7 @@ pub struct Toy {
     pub epochs: u32,
     pub epoch_evaluations: u32,
     pub polish_points: usize,
+    pub study_points: usize,
     /// Added to the first violation: above 200 nothing is feasible.
     pub harder_by: f64,
     /// Each evaluation waits this long.
@@ -35,6 +36,7 @@ impl Default for Toy {
             epochs: 4,
             epoch_evaluations: 200,
             polish_points: 2,
+            study_points: 0,
             harder_by: 0.0,
             pause_us: 0,
             early_stop: None,
@@ -49,6 +51,7 @@ impl Toy {
         let budget = self.budget();
         NewJob {
             caller: "local".into(),
+            kind: JobKind::Search,
             name: "toy".into(),
             labels: vec![],
             priority: Priority::Normal,
@@ -73,6 +76,8 @@ impl Toy {
             epochs: self.epochs,
             epoch_evaluations: self.epoch_evaluations,
             polish_evaluations: self.polish_points as u64 * 60,
+            studies: self.study_points as u32,
+            study_machines: 1,
         }
     }
 }
@@ -131,6 +136,10 @@ impl Model for BinhKorn {
         60
     }
 
+    fn study_points(&self) -> usize {
+        self.toy.study_points
+    }
+
     fn front_size(&self) -> usize {
         20
     }
@@ -143,13 +152,22 @@ impl Model for BinhKorn {
         vector.to_vec()
     }
 
-    fn describe(&self, vector: &[f64]) -> Described {
+    fn describe(&self, vector: &[f64], study: Option<&[u8]>) -> Result<Described, String> {
         let told = self.evaluate(vector);
-        Described {
-            json: serde_json::to_vec(vector).unwrap(),
+        let study = study.map(|bytes| String::from_utf8(bytes.to_vec()).unwrap());
+        Ok(Described {
+            json: match study {
+                Some(study) => serde_json::to_vec(&(vector, study)).unwrap(),
+                None => serde_json::to_vec(vector).unwrap(),
+            },
             feasible: told.violations.iter().all(|violation| *violation <= 0.0),
             goals: told.goals.into_iter().map(Some).collect(),
-        }
+        })
+    }
+
+    fn study(&self, vector: &[f64]) -> Vec<u8> {
+        std::thread::sleep(Duration::from_micros(self.toy.pause_us * 100));
+        format!("study of {vector:?}").into_bytes()
     }
 
     fn name(&self) -> String {
