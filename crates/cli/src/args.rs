@@ -6,7 +6,7 @@ use std::path::PathBuf;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
 use crate::exit::HELP;
-use crate::job_args::{Change, Extend, Jobs, Life};
+use crate::job_args::{Change, Export, Extend, Import, Jobs, Life};
 use crate::store_place::{Lease, StorePlace};
 
 /// Searches the front end of leaning cargo tricycles: hardpoints in, a Pareto front out.
@@ -54,6 +54,10 @@ pub enum Command {
     Extend(Extend),
     /// Start an open job on a server again from its seed, on whatever build claims it next.
     Restart(JobOnServer),
+    /// Write a job that is over to one file, with everything that is kept of it.
+    Export(Export),
+    /// Take a job that was exported into a server's store, whichever it came from.
+    Import(Import),
     /// Delete a job on a server with its results.
     Delete(JobOnServer),
     /// Assess one vehicle: every quantity, its worst pose and its limits.

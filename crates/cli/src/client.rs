@@ -58,6 +58,13 @@ impl Client {
         json(self.accepted(request.send(body))?)
     }
 
+    /// Posts a body of another media type.
+    pub fn post_as(&self, path: &str, body: &[u8], media_type: &str) -> Result<Value, Problem> {
+        let request = self.with_token(self.agent.post(self.url(path)));
+        let request = request.header("Content-Type", media_type);
+        json(self.accepted(request.send(body))?)
+    }
+
     /// Sends changes to a resource.
     pub fn patch(&self, path: &str, body: &str) -> Result<Value, Problem> {
         let request = self.with_token(self.agent.patch(self.url(path)));

@@ -14,23 +14,7 @@ const LARGEST: u64 = 1 << 20;
 /// # Errors
 /// When it cannot be read, is not UTF-8 or exceeds 1 MiB.
 pub fn read(path: &Path) -> Result<String, Problem> {
-    let cannot =
-        |error: std::io::Error| Problem::new(Kind::Usage, format!("{}: {error}", path.display()));
-    let bytes = if path == Path::new("-") {
-        bounded(std::io::stdin().lock()).map_err(cannot)?
-    } else {
-        bounded(fs::File::open(path).map_err(cannot)?).map_err(cannot)?
-    };
-    if bytes.len() as u64 > LARGEST {
-        return Err(Problem::new(
-            Kind::TooLarge,
-            format!(
-                "{}: an input may have at most {LARGEST} bytes",
-                path.display()
-            ),
-        ));
-    }
-    String::from_utf8(bytes).map_err(|error| {
+    String::from_utf8(read_up_to(path, LARGEST)?).map_err(|error| {
         Problem::new(
             Kind::BadJson,
             format!("{}: not UTF-8: {error}", path.display()),
@@ -38,9 +22,28 @@ pub fn read(path: &Path) -> Result<String, Problem> {
     })
 }
 
-fn bounded(source: impl Read) -> std::io::Result<Vec<u8>> {
+/// Reads a file of at most so many bytes, or standard input for `-`.
+///
+/// # Errors
+/// When it cannot be read or is larger.
+pub fn read_up_to(path: &Path, most: u64) -> Result<Vec<u8>, Problem> {
+    let cannot =
+        |error: std::io::Error| Problem::new(Kind::Usage, format!("{}: {error}", path.display()));
+    let bytes = if path == Path::new("-") {
+        bounded(std::io::stdin().lock(), most).map_err(cannot)?
+    } else {
+        bounded(fs::File::open(path).map_err(cannot)?, most).map_err(cannot)?
+    };
+    if bytes.len() as u64 > most {
+        let detail = format!("{}: it may have at most {most} bytes", path.display());
+        return Err(Problem::new(Kind::TooLarge, detail));
+    }
+    Ok(bytes)
+}
+
+fn bounded(source: impl Read, most: u64) -> std::io::Result<Vec<u8>> {
     let mut bytes = Vec::new();
-    source.take(LARGEST + 1).read_to_end(&mut bytes)?;
+    source.take(most + 1).read_to_end(&mut bytes)?;
     Ok(bytes)
 }
 

@@ -1,5 +1,7 @@
 //! Arguments of the commands about jobs on a server.
 
+use std::path::PathBuf;
+
 use clap::{Args, ValueEnum};
 
 use crate::args::Server;
@@ -106,6 +108,29 @@ pub struct Extend {
     /// Follow the new job until it is over.
     #[arg(long)]
     pub watch: bool,
+    /// The server.
+    #[command(flatten)]
+    pub server: Server,
+}
+
+/// `export`
+#[derive(Debug, Args)]
+pub struct Export {
+    /// Id of a job that is done, failed or cancelled.
+    pub id: String,
+    /// File to write, or - for standard output.
+    #[arg(short, long, value_name = "FILE")]
+    pub output: PathBuf,
+    /// The server.
+    #[command(flatten)]
+    pub server: Server,
+}
+
+/// `import`
+#[derive(Debug, Args)]
+pub struct Import {
+    /// File that `export` wrote, or - for standard input.
+    pub file: PathBuf,
     /// The server.
     #[command(flatten)]
     pub server: Server,

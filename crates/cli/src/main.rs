@@ -25,7 +25,8 @@ use service::{Kind, Problem, Token};
 
 use crate::args::{Arguments, Command};
 use crate::commands::{
-    compare, fit, forms, front, jobs, life, migrate, run, serve, single, study, watch, work,
+    compare, fit, forms, front, jobs, life, migrate, run, serve, single, study, transfer, watch,
+    work,
 };
 use crate::exit::Outcome;
 
@@ -58,6 +59,8 @@ fn carry_out(arguments: &Arguments) -> Result<Outcome, Problem> {
         Command::Change(args) => life::change(args, json),
         Command::Extend(args) => life::extend(args, json),
         Command::Restart(args) => life::restart(args, json),
+        Command::Export(args) => transfer::export(args, json),
+        Command::Import(args) => transfer::import(args, json),
         Command::Delete(args) => life::delete(args, json),
         Command::Assess(args) => single::assess(args, json),
         Command::Fit(args) => fit::fit(args, json),

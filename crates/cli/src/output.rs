@@ -10,8 +10,16 @@ use service::{Kind, Problem};
 /// # Errors
 /// When standard output cannot be written for another reason.
 pub fn line(text: &str) -> Result<(), Problem> {
+    raw(&format!("{text}\n"))
+}
+
+/// Prints a text as it is.
+///
+/// # Errors
+/// As [`line()`].
+pub fn raw(text: &str) -> Result<(), Problem> {
     let mut out = std::io::stdout().lock();
-    let written = writeln!(out, "{text}").and_then(|()| out.flush());
+    let written = out.write_all(text.as_bytes()).and_then(|()| out.flush());
     match written {
         Ok(()) => Ok(()),
         Err(error) if error.kind() == std::io::ErrorKind::BrokenPipe => std::process::exit(0),

@@ -1,5 +1,7 @@
 //! Reading a JSON body: media type, size, time, syntax; each refusal is a problem document.
 
+use std::time::Duration;
+
 use axum::body::Bytes;
 use axum::extract::{FromRequest, Request};
 use axum::http::{HeaderMap, header};
@@ -7,8 +9,9 @@ use http_body_util::{BodyExt, LengthLimitError, Limited};
 use serde::de::DeserializeOwned;
 use serde_json::Value;
 use serde_path_to_error::{Path, Segment};
+use tokio::sync::OwnedSemaphorePermit;
 
-use crate::limits::Limits;
+use crate::job_file::MEDIA_TYPE;
 use crate::problem::{InputFault, Problem};
 use crate::problem_kind::Kind;
 use crate::state::App;
@@ -61,17 +64,39 @@ impl FromRequest<App> for JsonBody {
     type Rejection = Problem;
 
     async fn from_request(request: Request, app: &App) -> Result<Self, Problem> {
-        check_media_type(request.headers())?;
-        let bytes = read(request, app.limits()).await?;
+        check_media_type(request.headers(), "application/json")?;
+        let limits = app.limits();
+        let bytes = read(request, limits.body_bytes, limits.body_time).await?;
         parse(&bytes)
     }
 }
 
-fn check_media_type(headers: &HeaderMap) -> Result<(), Problem> {
+/// The body of a request that brings a job from another store.
+#[derive(Debug)]
+pub struct JobFileBody {
+    /// The file.
+    pub bytes: Bytes,
+    /// Held while its bytes are: few such bodies are in memory at a time.
+    pub place: OwnedSemaphorePermit,
+}
+
+impl FromRequest<App> for JobFileBody {
+    type Rejection = Problem;
+
+    async fn from_request(request: Request, app: &App) -> Result<Self, Problem> {
+        check_media_type(request.headers(), MEDIA_TYPE)?;
+        let place = app.carrying_place()?;
+        let limits = app.limits();
+        let bytes = read(request, limits.job_file_bytes, limits.answer_time).await?;
+        Ok(Self { bytes, place })
+    }
+}
+
+fn check_media_type(headers: &HeaderMap, wanted: &str) -> Result<(), Problem> {
     let refuse = |found: &str| {
         Err(Problem::new(
             Kind::WrongMediaType,
-            format!("Content-Type is {found}; only application/json is accepted"),
+            format!("Content-Type is {found}; only {wanted} is accepted"),
         ))
     };
     let Some(value) = headers.get(header::CONTENT_TYPE) else {
@@ -79,39 +104,36 @@ fn check_media_type(headers: &HeaderMap) -> Result<(), Problem> {
     };
     let text = value.to_str().unwrap_or("not text");
     let essence = text.split(';').next().unwrap_or_default().trim();
-    if !essence.eq_ignore_ascii_case("application/json") {
+    if !essence.eq_ignore_ascii_case(wanted) {
         return refuse(&format!("\"{text}\""));
     }
     if headers.contains_key(header::CONTENT_ENCODING) {
         return Err(Problem::new(
             Kind::WrongMediaType,
-            "Content-Encoding is not accepted; send the JSON uncompressed",
+            "Content-Encoding is not accepted; send the body uncompressed",
         ));
     }
     Ok(())
 }
 
-async fn read(request: Request, limits: &Limits) -> Result<Bytes, Problem> {
+async fn read(request: Request, most: usize, time: Duration) -> Result<Bytes, Problem> {
     let too_large = || {
         Problem::new(
             Kind::TooLarge,
-            format!("a body may have at most {} bytes", limits.body_bytes),
+            format!("a body may have at most {most} bytes"),
         )
     };
-    if declared_length(request.headers()).is_some_and(|length| length > limits.body_bytes as u64) {
+    if declared_length(request.headers()).is_some_and(|length| length > most as u64) {
         return Err(too_large());
     }
-    let body = Limited::new(request.into_body(), limits.body_bytes);
-    match tokio::time::timeout(limits.body_time, body.collect()).await {
+    let body = Limited::new(request.into_body(), most);
+    match tokio::time::timeout(time, body.collect()).await {
         Ok(Ok(collected)) => Ok(collected.to_bytes()),
         Ok(Err(error)) if error.is::<LengthLimitError>() => Err(too_large()),
         Ok(Err(_)) => Err(Problem::new(Kind::BadJson, "the body ended early")),
         Err(_) => Err(Problem::new(
             Kind::BodyTooSlow,
-            format!(
-                "the body must arrive within {} s",
-                limits.body_time.as_secs_f64()
-            ),
+            format!("the body must arrive within {} s", time.as_secs_f64()),
         )),
     }
 }

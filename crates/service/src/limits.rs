@@ -7,6 +7,10 @@ use std::time::Duration;
 pub struct Limits {
     /// Largest body of a request, in bytes.
     pub body_bytes: usize,
+    /// Largest file of a job from another store, in bytes; no larger one is made.
+    pub job_file_bytes: usize,
+    /// Such files in memory at a time, coming or going.
+    pub job_files: usize,
     /// Time for the head of a request to arrive; an idle connection is closed after it, too.
     pub head_time: Duration,
     /// Time for the whole body of a request to arrive.
@@ -33,6 +37,8 @@ impl Default for Limits {
     fn default() -> Self {
         Self {
             body_bytes: 1 << 20,
+            job_file_bytes: 256 << 20,
+            job_files: 2,
             head_time: Duration::from_secs(10),
             body_time: Duration::from_secs(15),
             write_time: Duration::from_secs(30),
@@ -51,13 +57,16 @@ impl Limits {
     /// The caps as sentences for the OpenAPI document.
     pub fn describe(&self) -> String {
         format!(
-            "Limits: bodies to {} bytes (413), complete within {} s (408); request heads within \
-             {} s; {} open connections; {} event listeners (503); {} jobs queued or running \
+            "Limits: bodies to {} bytes (413), complete within {} s (408), job files of imports and exports to {} bytes within {} s, {} \
+             at a time (503 with Retry-After); request heads within {} s; {} open connections; {} event listeners (503); {} jobs queued or running \
              (503); {} assessments and poses waiting (503 with Retry-After); {} candidates in one \
              comparison; {} items on a page. Limits on evaluations, islands and the sizes of the \
              input stand in the schema of the job.",
             self.body_bytes,
             self.body_time.as_secs(),
+            self.job_file_bytes,
+            self.answer_time.as_secs(),
+            self.job_files,
             self.head_time.as_secs(),
             self.connections,
             self.listeners,

@@ -27,9 +27,11 @@ pub enum Kind {
     AlreadyOver,
     /// What is stored does not allow the request.
     NotPossible,
+    /// The file of a job is foreign, damaged or not whole.
+    BadJobFile,
     /// The body exceeds the limit.
     TooLarge,
-    /// The body is not declared as JSON.
+    /// The body is not declared as what the resource takes.
     WrongMediaType,
     /// The linkage cannot take the pose asked for.
     PoseUnreachable,
@@ -60,7 +62,7 @@ pub enum Kind {
 }
 
 /// Every kind, in the order of the documents.
-pub const KINDS: [Kind; 26] = [
+pub const KINDS: [Kind; 27] = [
     Kind::BadJson,
     Kind::BadInput,
     Kind::BadParameter,
@@ -72,6 +74,7 @@ pub const KINDS: [Kind; 26] = [
     Kind::NoFront,
     Kind::AlreadyOver,
     Kind::NotPossible,
+    Kind::BadJobFile,
     Kind::TooLarge,
     Kind::WrongMediaType,
     Kind::PoseUnreachable,
@@ -194,6 +197,12 @@ impl Kind {
                 "What is stored does not allow this",
                 "The detail says why, and what to do instead.",
             ),
+            Self::BadJobFile => (
+                "bad-job-file",
+                S::UNPROCESSABLE_ENTITY,
+                "The file is not the whole of an exported job",
+                "Export the job again, and send the file as it is; nothing of this one was kept.",
+            ),
             Self::TooLarge => (
                 "too-large",
                 S::PAYLOAD_TOO_LARGE,
@@ -203,8 +212,8 @@ impl Kind {
             Self::WrongMediaType => (
                 "wrong-media-type",
                 S::UNSUPPORTED_MEDIA_TYPE,
-                "The body is not declared as JSON",
-                "Send JSON with the header Content-Type: application/json.",
+                "The body is declared as something else",
+                "Send the body with the header Content-Type that detail names.",
             ),
             Self::PoseUnreachable => (
                 "pose-unreachable",

@@ -13,7 +13,7 @@ use crate::problem::Problem;
 use crate::problem_kind::Kind;
 use crate::routes::{
     assessments, comparisons, events, fits, found, front, jobs, life, list_events, page, probes,
-    problems, quantities, reports, schema, sensitivities, studies, workers,
+    problems, quantities, reports, schema, sensitivities, studies, transfer, workers,
 };
 use crate::state::App;
 
@@ -28,6 +28,8 @@ pub fn documented() -> OpenApiRouter<App> {
         .routes(routes!(life::resume))
         .routes(routes!(life::extend))
         .routes(routes!(life::restart))
+        .routes(routes!(transfer::export))
+        .routes(routes!(transfer::import))
         .routes(routes!(events::follow))
         .routes(routes!(list_events::follow_all))
         .routes(routes!(found::found))

@@ -26,6 +26,7 @@ struct Inner {
     metrics: Metrics,
     made_ready: MadeReady,
     listeners: Arc<Semaphore>,
+    carrying: Arc<Semaphore>,
     preparing: Semaphore,
     stop: watch::Sender<bool>,
 }
@@ -56,6 +57,7 @@ impl App {
             store,
             compute: Compute::start(limits.waiting_assessments)?,
             listeners: Arc::new(Semaphore::new(limits.listeners)),
+            carrying: Arc::new(Semaphore::new(limits.job_files)),
             preparing: Semaphore::new(2),
             limits,
             hosts,
@@ -115,6 +117,22 @@ impl App {
             Problem::new(
                 Kind::Busy,
                 format!("{} event streams are open already", self.0.limits.listeners),
+            )
+        })
+    }
+
+    /// A place for one more job file in memory, given back when dropped.
+    ///
+    /// # Errors
+    /// [`Kind::Busy`] when all places are taken.
+    pub fn carrying_place(&self) -> Result<OwnedSemaphorePermit, Problem> {
+        self.0.carrying.clone().try_acquire_owned().map_err(|_| {
+            Problem::new(
+                Kind::Busy,
+                format!(
+                    "{} job files are coming or going already",
+                    self.0.limits.job_files
+                ),
             )
         })
     }

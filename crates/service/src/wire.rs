@@ -14,6 +14,10 @@ pub struct JobStatus {
     /// Name of the job in addresses: 16 hexadecimal digits.
     #[schema(example = "00f1e2d3c4b5a697")]
     pub id: String,
+    /// What it is: `search`.
+    #[serde(default)]
+    #[schema(example = "search")]
+    pub kind: String,
     /// Name given by the caller.
     pub name: String,
     /// `queued`, `running`, `done`, `failed` or `cancelled`; the last three are final.
@@ -63,6 +67,10 @@ pub struct JobStatus {
     #[serde(default, skip_serializing_if = "Option::is_none")]
     #[schema(format = DateTime)]
     pub finished_at: Option<String>,
+    /// When it was taken in from another store.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schema(format = DateTime)]
+    pub imported_at: Option<String>,
     /// Where the rest of it stands.
     pub links: JobLinks,
 }
@@ -78,6 +86,9 @@ pub struct JobLinks {
     pub input: String,
     /// Its front, once done.
     pub front: String,
+    /// All of it as one file, once it is over.
+    #[serde(default)]
+    pub export: String,
 }
 
 impl From<store::Job> for JobStatus {
@@ -85,6 +96,7 @@ impl From<store::Job> for JobStatus {
         let links = JobLinks::of(job.id.as_str());
         Self {
             id: job.id.to_string(),
+            kind: job.kind,
             name: job.name,
             state: job.state.as_str().to_owned(),
             paused: job.paused,
@@ -102,6 +114,7 @@ impl From<store::Job> for JobStatus {
             created_at: rfc3339(job.created_at),
             started_at: job.started_at.map(rfc3339),
             finished_at: job.finished_at.map(rfc3339),
+            imported_at: job.imported_at.map(rfc3339),
             links,
         }
     }
@@ -114,6 +127,7 @@ impl JobLinks {
             events: format!("{job}/events"),
             input: format!("{job}/input"),
             front: format!("{job}/front"),
+            export: format!("{job}/export"),
             job,
         }
     }
@@ -143,8 +157,8 @@ impl From<store::Page> for JobList {
 pub struct JobEvent {
     /// Counts from 1 within a job, without gaps.
     pub number: u64,
-    /// `submitted`, `started`, `progress`, `merged`, `polished`, `done`, `failed`, `cancelled`,
-    /// `paused`, `resumed`, `rescued`, `rewound`, `stopped` (early) or `restarted`.
+    /// `submitted`, `started`, `progress`, `merged`, `polished`, `studied`, `done`, `failed`,
+    /// `cancelled`, `paused`, `resumed`, `rescued`, `rewound`, `stopped` (early) or `restarted`.
     pub kind: String,
     /// When it happened.
     #[schema(format = DateTime)]

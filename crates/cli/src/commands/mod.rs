@@ -11,5 +11,6 @@ pub mod run;
 pub mod serve;
 pub mod single;
 pub mod study;
+pub mod transfer;
 pub mod watch;
 pub mod work;

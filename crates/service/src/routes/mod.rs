@@ -17,4 +17,5 @@ pub mod reports;
 pub mod schema;
 pub mod sensitivities;
 pub mod studies;
+pub mod transfer;
 pub mod workers;

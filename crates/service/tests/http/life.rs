@@ -129,7 +129,7 @@ async fn a_deleted_job_is_gone_with_its_front() {
 }
 
 /// A short job of the demo machine, with changes.
-fn short(change: impl FnOnce(&mut Value)) -> String {
+pub fn short(change: impl FnOnce(&mut Value)) -> String {
     let mut job: Value = serde_json::from_str(JOB).unwrap();
     job["search"] = json!({
         "evaluations": 1000, "islands": 2, "seed": 5, "front": 12, "polish_points": 1,
@@ -140,7 +140,7 @@ fn short(change: impl FnOnce(&mut Value)) -> String {
 }
 
 /// Submits and waits for the end.
-async fn run(world: &World, path: &str, body: String) -> Value {
+pub async fn run(world: &World, path: &str, body: String) -> Value {
     let answer = world.post(path, body).await;
     assert_eq!(answer.status, StatusCode::CREATED, "{answer:?}");
     let path = answer.header("location").to_owned();

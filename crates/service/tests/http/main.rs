@@ -16,4 +16,5 @@ mod page;
 mod reports;
 mod single;
 mod socket;
+mod transfers;
 mod world;
