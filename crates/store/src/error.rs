@@ -39,6 +39,24 @@ pub enum Error {
         /// The limit.
         limit: u64,
     },
+    /// The caller has seen an older state of a saved vehicle than the one that stands.
+    #[error("vehicle {id} was changed meanwhile: it has revision {found}")]
+    ChangedMeanwhile {
+        /// The vehicle.
+        id: crate::VehicleId,
+        /// Its revision now.
+        found: u64,
+    },
+    /// A saved vehicle, or the caller's vehicles, are as many as they may be.
+    #[error("{found} {what} are kept; at most {limit} may be")]
+    TooManyKept {
+        /// What, in words.
+        what: &'static str,
+        /// How many there are.
+        found: u64,
+        /// The limit.
+        limit: u64,
+    },
     /// A value is out of its range.
     #[error("{field}: {message}")]
     Invalid {

@@ -186,8 +186,8 @@ pub(crate) fn unknown(id: &JobId) -> Error {
     }
 }
 
-/// A cursor is the sequence number of the last job shown.
-fn cursor(text: Option<&str>) -> Result<i64, Error> {
+/// A cursor is the sequence number of the last row shown.
+pub(crate) fn cursor(text: Option<&str>) -> Result<i64, Error> {
     let Some(text) = text else {
         return Ok(i64::MAX);
     };
@@ -203,7 +203,7 @@ fn cursor(text: Option<&str>) -> Result<i64, Error> {
     }
 }
 
-fn page_size(limit: u32) -> Result<u32, Error> {
+pub(crate) fn page_size(limit: u32) -> Result<u32, Error> {
     match limit {
         0 => Ok(PAGE),
         1..=LARGEST_PAGE => Ok(limit),
@@ -218,7 +218,7 @@ fn page_size(limit: u32) -> Result<u32, Error> {
 }
 
 /// A pattern for text that contains this one, its own wildcards taken literally.
-fn contains(text: &str) -> String {
+pub(crate) fn contains(text: &str) -> String {
     let mut pattern = String::from("%");
     for letter in text.to_ascii_lowercase().chars() {
         if matches!(letter, '%' | '_' | '\\') {

@@ -1,5 +1,5 @@
-//! Jobs, slices and results on sqlx. Sees inputs, checkpoints, events and results as bytes; knows no
-//! HTTP, no mechanics and no search.
+//! Jobs, slices, results and saved vehicles on sqlx. Sees inputs, vehicles, checkpoints, events and
+//! results as bytes; knows no HTTP, no mechanics and no search.
 //!
 //! A **job** is what a caller submits. It is cut into **slices**, each named by (job, island, epoch).
 //! A worker claims a slice under a lease, computes it as a pure function of stored inputs, and stores
@@ -43,12 +43,13 @@ mod schema;
 mod store;
 mod submit;
 mod text;
+mod vehicles;
 mod workers;
 
 pub use error::{Error, OpenError};
 pub use export::{Exported, ExportedCheckpoint, ExportedResult};
 pub use fault_point::fault_point;
-pub use ids::JobId;
+pub use ids::{JobId, VehicleId};
 pub use kind::JobKind;
 pub use model::{
     Border, Claim, Completion, Event, HasSettled, Job, JobFilter, JobInput, JobState, NewJob, Page,
@@ -57,3 +58,7 @@ pub use model::{
 };
 pub use options::Options;
 pub use store::{Migrated, Store};
+pub use vehicles::{
+    MOST_VEHICLES, MOST_VERSIONS, NewVehicle, NewVersion, SavedVehicle, StoredVersion,
+    VehicleChange, VehicleFilter, VehiclePage, VersionRow,
+};

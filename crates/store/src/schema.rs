@@ -22,11 +22,13 @@ macro_rules! migration {
 const SQLITE: &[Migration] = &[
     migration!(1, "sqlite/0001_jobs_and_slices.sql"),
     migration!(2, "sqlite/0002_early_stop_and_longer_runs.sql"),
+    migration!(3, "sqlite/0003_saved_vehicles.sql"),
     migration!(4, "sqlite/0004_kinds_and_imports.sql"),
 ];
 const POSTGRES: &[Migration] = &[
     migration!(1, "postgres/0001_jobs_and_slices.sql"),
     migration!(2, "postgres/0002_early_stop_and_longer_runs.sql"),
+    migration!(3, "postgres/0003_saved_vehicles.sql"),
     migration!(4, "postgres/0004_kinds_and_imports.sql"),
 ];
 

@@ -10,6 +10,7 @@ pub mod races;
 mod reference;
 pub mod retention;
 pub mod transfer;
+pub mod vehicles;
 
 use std::time::Duration;
 
@@ -198,6 +199,11 @@ macro_rules! suite {
             jobs_that_failed_or_were_cancelled_are_carried_too, an_open_job_is_not_exported,
             what_is_no_whole_job_is_not_taken_in, two_imports_at_once_make_one_job,
             an_imported_job_is_kept_its_days_anew);
+        $crate::suite!(@ $place, vehicles:
+            a_vehicle_comes_back_as_it_was_saved, versions_pile_up_and_never_change,
+            who_saw_an_older_vehicle_changes_nothing, two_versions_saved_at_once_have_two_numbers,
+            notes_and_labels_change_and_the_rest_stays, pages_of_vehicles_hold_each_once,
+            deleting_a_vehicle_takes_its_versions, bad_vehicles_are_refused_by_name);
         $crate::suite!(@ $place, model: random_operations_match_the_reference);
     };
     (@ $place:path, $part:ident: $($case:ident),*) => {
