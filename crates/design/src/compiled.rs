@@ -19,7 +19,7 @@ pub(crate) use asks::unit;
 pub(crate) use readings::reading;
 pub(crate) use rods::rod_lengths;
 
-use crate::answer::{Finding, GoalInfo};
+use crate::answer::{Candidate, Finding, GoalInfo};
 use crate::fault::Fault;
 use crate::job::{Freedom, Job};
 use crate::vehicle::Vehicle;
@@ -76,6 +76,27 @@ impl Compiled {
     /// Faults that need the machine's poses to be seen: holds without a solution, goals that no
     /// freedom changes, a reach without a pose.
     pub fn new(job: &Job) -> Result<Compiled, Vec<Fault>> {
+        let mut compiled = Compiled::unsampled(job)?;
+        let samples = samples::take(&compiled);
+        compiled.poses = samples.poses;
+        compiled.findings = findings::look(&compiled, &samples)?;
+        Ok(compiled)
+    }
+
+    /// Measures a vehicle by what a job asks, as if the job had been submitted with it; its freedoms
+    /// and holds are left aside, so the vehicle may be of another layout.
+    ///
+    /// # Errors
+    /// Faults of what is asked of this vehicle, such as a quantity that needs masses it lacks.
+    pub fn measure(job: &Job, vehicle: &Vehicle) -> Result<Candidate, Vec<Fault>> {
+        let mut job = job.clone();
+        job.vehicle = vehicle.clone();
+        job.freedoms.clear();
+        job.holds.clear();
+        Ok(Compiled::unsampled(&job)?.submitted())
+    }
+
+    fn unsampled(job: &Job) -> Result<Compiled, Vec<Fault>> {
         let vehicle = &job.vehicle;
         let base = convert::machine(vehicle);
         let freedoms = moves::freedoms(job)?;
@@ -83,16 +104,21 @@ impl Compiled {
         let asked = Asked::new(job)?;
         let settings = convert::settings(vehicle, &job.reach);
         let plan = Plan::new(&asked.asks, &settings).map_err(|why| asks::refused(&why))?;
-        let variables: Vec<Variable> = job
+        let mut variables: Vec<Variable> = job
             .freedoms
             .iter()
             .map(|f| moves::variable(job, f))
             .collect();
+        if variables.is_empty() {
+            // A vehicle that is only measured: the problem takes no fewer than one.
+            let (low, high) = (0.0, 0.0);
+            variables.push(Variable::Real { low, high });
+        }
         let robust = Robust::new(&asked, &settings).map_err(|why| asks::refused(&why))?;
         let violations = asked.violations() + usize::from(robust.is_some());
         let problem = Problem::new(variables, job.goals.len(), violations)
             .map_err(|why| asks::refused(&why))?;
-        let mut compiled = Compiled {
+        Ok(Compiled {
             job: job.clone(),
             base,
             freedoms,
@@ -104,11 +130,7 @@ impl Compiled {
             problem,
             findings: Vec::new(),
             poses: 0,
-        };
-        let samples = samples::take(&compiled);
-        compiled.poses = samples.poses;
-        compiled.findings = findings::look(&compiled, &samples)?;
-        Ok(compiled)
+        })
     }
 
     /// The search problem: offsets in mm (on the workshop's grid if the job has one), goals in the

@@ -28,6 +28,7 @@
 //! assessment(&Vehicle, &Reach) -> Result<Assessment, Vec<Fault>>
 //! machine(&Vehicle) -> kinematics::Machine, settings(&Vehicle, &Reach) -> mechanics::Settings
 //! pose(&Vehicle, &PoseQuestion) -> Result<PoseAnswer, PoseError>
+//! Poser::new(&Vehicle)                   many poses of one vehicle, with its joints
 //! ```
 
 mod answer;
@@ -51,6 +52,7 @@ mod parts;
 mod paths;
 mod pose;
 mod posed;
+mod posed_parts;
 mod quantities;
 mod right_side;
 mod rules;
@@ -80,8 +82,9 @@ pub use job::*;
 pub use notes::{CAUTIONS, NOTES, STUDY_NOTES};
 pub use parse::{parse_as_built, parse_job, parse_vehicle};
 pub use parts::*;
-pub use pose::pose;
+pub use pose::{Poser, pose};
 pub use posed::*;
+pub use posed_parts::*;
 pub use quantities::{QuantityRow, quantities};
 pub use right_side::*;
 pub use schema::{as_built_schema, job_schema, vehicle_schema};

@@ -1,11 +1,15 @@
-//! One solved pose on the wire.
+//! Solved poses on the wire.
 
+use crate::answer::JointName;
 use crate::convert::{self, slider_rate};
 use crate::fault::{Fault, figure};
+use crate::job::Reach;
 use crate::parse::assembles;
 use crate::posed::{CornerAnswer, FramePose, PoseAnswer, PoseError, PoseQuestion, RearAnswer};
-use crate::vehicle::{LeanCoupling, Vehicle};
-use kinematics::{CornerPose, Linkage, Pose, Side, Target};
+use crate::posed_parts::{JointState, TransmissionState};
+use crate::vehicle::{LeanCoupling, Point, Vehicle};
+use kinematics::{CornerPose, Linkage, Pose, Side, Target, V3};
+use mechanics::{JointAngles, Settings, Survey};
 
 /// Farthest lean of a pose question, degrees.
 const FARTHEST_LEAN: f64 = 80.0;
@@ -19,26 +23,123 @@ const FARTHEST_TRAVEL: f64 = 500.0;
 /// Solves one pose, following the branch of the design pose.
 ///
 /// # Errors
-/// [`PoseError::Input`] where the question is out of range, or asks a machine with a rocker for
-/// mean travel together with lean or steer; [`PoseError::Unreachable`] names what fails.
+/// As [`Poser::new`] and [`Poser::solve`].
 pub fn pose(vehicle: &Vehicle, question: &PoseQuestion) -> Result<PoseAnswer, PoseError> {
     let faults = check(vehicle, question);
     if !faults.is_empty() {
         return Err(PoseError::Input(faults));
     }
-    assembles(vehicle, "").map_err(PoseError::Input)?;
-    let failed = |why: &dyn core::fmt::Display| PoseError::Unreachable(why.to_string());
-    let linkage = Linkage::new(&convert::machine(vehicle)).map_err(|why| failed(&why))?;
-    let target = Target {
-        lean: question.lean_deg.to_radians(),
-        steer: drive(vehicle, question),
-        // Travel disconnects a rocker; a travel of 0 asks for nothing and leaves it connected.
-        mean_travel: question.mean_travel_mm.filter(|travel| *travel != 0.0),
-    };
-    linkage
-        .pose(&target)
-        .map(|pose| answer(&pose))
-        .map_err(|why| failed(&why))
+    let poser = Poser::new(vehicle)?;
+    poser.solve(question).map(|pose| poser.answer(&pose))
+}
+
+/// Solves poses of one vehicle, each following the branch of the design pose.
+#[derive(Clone, Debug)]
+pub struct Poser {
+    vehicle: Vehicle,
+    linkage: Linkage,
+    settings: Settings,
+}
+
+impl Poser {
+    /// Assembles the vehicle.
+    ///
+    /// # Errors
+    /// [`PoseError::Input`] where it does not assemble.
+    pub fn new(vehicle: &Vehicle) -> Result<Poser, PoseError> {
+        assembles(vehicle, "").map_err(PoseError::Input)?;
+        let linkage = Linkage::new(&convert::machine(vehicle));
+        Ok(Poser {
+            linkage: linkage.map_err(|why| PoseError::Unreachable(why.to_string()))?,
+            settings: convert::settings(vehicle, &Reach::default()),
+            vehicle: vehicle.clone(),
+        })
+    }
+
+    /// The machine.
+    pub fn linkage(&self) -> &Linkage {
+        &self.linkage
+    }
+
+    /// In frame axes, mm; none without masses.
+    pub fn centre_of_gravity(&self) -> Option<V3<f64>> {
+        let masses = self.settings.fittings.masses.as_ref()?;
+        Some(masses.centre_of_gravity)
+    }
+
+    /// Solves one pose.
+    ///
+    /// # Errors
+    /// [`PoseError::Input`] where the question is out of range, or asks a machine with a rocker for
+    /// mean travel together with lean or steer; [`PoseError::Unreachable`] names what fails.
+    pub fn solve(&self, question: &PoseQuestion) -> Result<Pose<f64>, PoseError> {
+        let faults = check(&self.vehicle, question);
+        if !faults.is_empty() {
+            return Err(PoseError::Input(faults));
+        }
+        let target = Target {
+            lean: question.lean_deg.to_radians(),
+            steer: drive(&self.vehicle, question),
+            // Travel disconnects a rocker; a travel of 0 asks for nothing and leaves it connected.
+            mean_travel: question.mean_travel_mm.filter(|travel| *travel != 0.0),
+        };
+        let solved = self.linkage.pose(&target);
+        solved.map_err(|why| PoseError::Unreachable(why.to_string()))
+    }
+
+    /// A pose on the wire, without its parts.
+    pub fn answer(&self, pose: &Pose<f64>) -> PoseAnswer {
+        answer(pose)
+    }
+
+    /// Joints of a pose solved here, left side first, and its transmission angles.
+    pub fn joints(&self, pose: &Pose<f64>) -> (Vec<JointState>, Vec<TransmissionState>) {
+        let Ok(survey) = Survey::new(&self.linkage, &self.settings) else {
+            return Default::default();
+        };
+        let found = survey.joint_angles(pose);
+        let joints = [Side::Left, Side::Right].map(|side| self.joints_of(pose, side, &found));
+        let transmissions = [Side::Left, Side::Right].map(|side| TransmissionState {
+            side: convert::side_name(side),
+            knuckle_deg: found.knuckle_angle_deg[side as usize],
+            crank_deg: found.crank_angle_margin_deg[side as usize],
+            least_deg: self.settings.smallest_transmission_deg,
+        });
+        (joints.concat(), transmissions.to_vec())
+    }
+
+    fn joints_of(&self, pose: &Pose<f64>, side: Side, found: &JointAngles) -> [JointState; 4] {
+        let corner = pose.corner(side);
+        let [lower, upper] = found.ball_joint_deg[side as usize];
+        let [inner, outer] = found.rod_end_deg[side as usize];
+        let (ball, rod) = (
+            self.settings.ball_joint_limit_deg,
+            self.settings.rod_end_limit_deg,
+        );
+        [
+            (JointName::LowerBall, corner.lower, lower, ball),
+            (JointName::UpperBall, corner.upper, upper, ball),
+            (JointName::InnerRodEnd, corner.rod_inner, inner, rod),
+            (JointName::OuterRodEnd, corner.rod_outer, outer, rod),
+        ]
+        .map(|(joint, at, angle_deg, limit_deg)| JointState {
+            joint,
+            side: convert::side_name(side),
+            at_mm: on_ground(pose, at),
+            angle_deg,
+            limit_deg,
+            margin_deg: limit_deg.map(|limit| limit - angle_deg),
+        })
+    }
+}
+
+/// A point of the frame on the ground's axes.
+fn on_ground(pose: &Pose<f64>, p: V3<f64>) -> Point {
+    [
+        pose.ground_x.dot(p),
+        pose.ground_y.dot(p),
+        pose.up.dot(p) + pose.height,
+    ]
 }
 
 /// The drive of the steering: radians of the crank, mm of a slider.
@@ -117,6 +218,7 @@ fn answer(pose: &Pose<f64>) -> PoseAnswer {
         rear: RearAnswer {
             contact_mm: [x, y, 0.0],
         },
+        parts: None,
     }
 }
 

@@ -1,5 +1,6 @@
 //! Wire types of one pose: what is asked and what is answered.
 
+use crate::posed_parts::PoseParts;
 use crate::vehicle::Point;
 use serde::{Deserialize, Serialize};
 
@@ -14,6 +15,9 @@ pub struct PoseAnswer {
     pub right: CornerAnswer,
     /// Rear wheel.
     pub rear: RearAnswer,
+    /// Shapes and joints in ground axes, where they were asked for.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub parts: Option<PoseParts>,
 }
 
 /// Where the frame stands in a pose.

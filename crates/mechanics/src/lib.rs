@@ -64,6 +64,7 @@ pub use strength::{
     shoulder_fillet, smallest_diameters,
 };
 pub use survey::{
-    CaseLoads, LeanEnd, Point, SpotSheet, StandingLoads, SteeringEnd, Survey, TurnSpeeds,
+    CaseLoads, JointAngles, LeanEnd, Point, SpotSheet, StandingLoads, SteeringEnd, Survey,
+    TurnSpeeds,
 };
 pub use table::{Needs, QuantityInfo, TABLE, Unit, Worse};

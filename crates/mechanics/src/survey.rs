@@ -1,6 +1,7 @@
 //! Curves, maps and limits of one machine, for pictures and the assessment: the samplers of
 //! [`crate::Plan`], without its grouping.
 
+mod joints;
 mod point;
 mod strength;
 
@@ -16,6 +17,7 @@ use crate::walk::{Met, Walk};
 use crate::{PlanFault, Settings, Stop, plan};
 use kinematics::{Linkage, Side};
 
+pub use joints::JointAngles;
 pub use point::Point;
 pub use strength::{CaseLoads, SpotSheet, StandingLoads, TurnSpeeds};
 
