@@ -25,6 +25,10 @@ pub enum Ink {
     Third,
     /// The fourth subject.
     Fourth,
+    /// The fifth subject.
+    Fifth,
+    /// The sixth subject.
+    Sixth,
     /// What all is measured against: the submitted vehicle.
     Reference,
     /// A limit that was asked for.
@@ -33,7 +37,7 @@ pub enum Ink {
 
 impl Ink {
     /// Every colour.
-    pub const ALL: [Ink; 11] = [
+    pub const ALL: [Ink; 13] = [
         Ink::Paper,
         Ink::Text,
         Ink::Soft,
@@ -43,13 +47,23 @@ impl Ink {
         Ink::Second,
         Ink::Third,
         Ink::Fourth,
+        Ink::Fifth,
+        Ink::Sixth,
         Ink::Reference,
         Ink::Limit,
     ];
 
-    /// The colour of the n-th subject; they come round again after four.
+    /// The colour of the n-th subject; they come round again after six.
     pub fn subject(index: usize) -> Ink {
-        [Ink::First, Ink::Second, Ink::Third, Ink::Fourth][index % 4]
+        let all = [
+            Ink::First,
+            Ink::Second,
+            Ink::Third,
+            Ink::Fourth,
+            Ink::Fifth,
+            Ink::Sixth,
+        ];
+        all[index % all.len()]
     }
 
     /// The value on light paper.
@@ -64,6 +78,8 @@ impl Ink {
             Ink::Second => "#b9561b",
             Ink::Third => "#7b4a93",
             Ink::Fourth => "#5d6b1e",
+            Ink::Fifth => "#a8326b",
+            Ink::Sixth => "#39424e",
             Ink::Reference => "#80868a",
             Ink::Limit => "#9c2f3f",
         }
@@ -81,6 +97,8 @@ impl Ink {
             Ink::Second => "#eaa06a",
             Ink::Third => "#cda4e4",
             Ink::Fourth => "#b9c873",
+            Ink::Fifth => "#f09ac0",
+            Ink::Sixth => "#d5dbe2",
             Ink::Reference => "#929a9f",
             Ink::Limit => "#ee8793",
         }
@@ -98,6 +116,8 @@ impl Ink {
             Ink::Second => "second",
             Ink::Third => "third",
             Ink::Fourth => "fourth",
+            Ink::Fifth => "fifth",
+            Ink::Sixth => "sixth",
             Ink::Reference => "reference",
             Ink::Limit => "limit",
         }

@@ -16,6 +16,7 @@ mod export;
 mod figure;
 mod ink;
 mod map;
+mod parts;
 mod path;
 mod picture;
 mod report;
@@ -29,11 +30,11 @@ pub use escape::escape;
 pub use export::{Cells, Column, Sheet, columns, front_sheet, hardpoint_sheet, poses};
 pub use ink::{Dash, Ink};
 pub use map::{Map, MapAxis, map};
+pub use parts::pose_parts;
 pub use picture::Picture;
 pub use report::{
-    CandidateReport, JobReport, candidate_pictures, candidate_report, comparison_pictures,
-    comparison_report, ink_sheet, job_pictures, job_report, report_policy, vehicle_pictures,
-    vehicle_report,
+    CandidateReport, Gallery, JobReport, NoPicture, Subject, Wanted, candidate_report,
+    comparison_report, ink_sheet, job_pictures, job_report, report_policy, vehicle_report,
 };
 pub use scatter::{Front, FrontGoal, FrontPoint, front};
 pub use view::{Aspect, Posed, ViewText, view};

@@ -6,6 +6,7 @@ mod choice;
 mod closing;
 mod compared;
 mod curves;
+mod draft;
 mod gallery;
 mod html;
 mod job;
@@ -20,7 +21,8 @@ mod style;
 mod values;
 
 pub use candidate::{CandidateReport, candidate_report, comparison_report, vehicle_report};
-pub use gallery::{candidate_pictures, comparison_pictures, job_pictures, vehicle_pictures};
+pub use draft::{NoPicture, Wanted};
+pub use gallery::{Gallery, Subject, job_pictures};
 pub use job::{JobReport, job_report};
 pub use style::{ink_sheet, report_policy};
 

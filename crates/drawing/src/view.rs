@@ -11,7 +11,7 @@ use crate::escape::shortened;
 use crate::ink::Ink;
 use crate::picture::{Picture, WIDTH, headed};
 use kinematics::{Linkage, Pose, Side, V3};
-use scene::Scene;
+pub(crate) use scene::{Part, Scene};
 use sheet::Sheet;
 
 pub(crate) use steering::point_names;

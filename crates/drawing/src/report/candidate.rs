@@ -2,6 +2,7 @@
 
 use super::asked::{asked, poses_text};
 use super::closing::{care, closing};
+use super::draft::drawn;
 use super::gallery::portraits;
 use super::html::{Html, Page, Table};
 use super::job::{facts, label, vehicle_name};
@@ -79,7 +80,7 @@ pub fn candidate_report(report: &CandidateReport) -> Result<String, String> {
     page.section("Views of the linkage", views(&both, &now));
     page.section("What stops steering and lean", points::stops(&both));
     let mut diagrams = Html::default();
-    diagrams.pictures(&curves::curves(&both));
+    diagrams.pictures(&drawn(curves::curves(&both)));
     page.section("Curves", diagrams);
     page.section("Steering over lean and steer", map_section(&both));
     if let Some(sheet) = &now.assessment.strength {
@@ -119,16 +120,16 @@ fn bench(report: &CandidateReport, before: Option<&Portrait>, now: &Portrait) ->
 
 fn views(both: &[&Portrait], now: &Portrait) -> Html {
     let mut out = Html::default();
-    out.pictures(&pictures::upright(both));
+    out.pictures(&drawn(pictures::upright(both)));
     out.subheading("In motion");
-    out.pictures(&pictures::moved(now));
+    out.pictures(&drawn(pictures::moved(now)));
     out
 }
 
 fn map_section(portraits: &[&Portrait]) -> Html {
     let mut out = Html::default();
     out.paragraph(super::MAP_TEXT);
-    out.pictures(&maps::maps(portraits));
+    out.pictures(&drawn(maps::maps(portraits)));
     out
 }
 
@@ -181,7 +182,7 @@ pub fn vehicle_report(vehicle: &Vehicle, reach: &Reach) -> Result<String, String
     page.section("Views of the linkage", views(&both, &now));
     page.section("What stops steering and lean", points::stops(&both));
     let mut diagrams = Html::default();
-    diagrams.pictures(&curves::curves(&both));
+    diagrams.pictures(&drawn(curves::curves(&both)));
     page.section("Curves", diagrams);
     page.section("Steering over lean and steer", map_section(&both));
     if let Some(sheet) = &now.assessment.strength {
@@ -199,7 +200,7 @@ pub fn vehicle_report(vehicle: &Vehicle, reach: &Reach) -> Result<String, String
 const MOST_MAPPED: usize = 4;
 
 /// Candidates side by side as one HTML file: table, overlaid curves and linkages. Each comes with
-/// the name that it is to carry. More than four share colours; maps stand for the first four.
+/// the name that it is to carry. More than six share colours; maps stand for the first four.
 ///
 /// # Errors
 /// One sentence naming the first machine that cannot be shown.
@@ -213,15 +214,19 @@ pub fn comparison_report(
         .enumerate()
         .map(|(k, (name, candidate))| (name.clone(), Ink::subject(k), *candidate))
         .collect();
-    let portraits = portraits(candidates, reach)?;
+    let vehicles: Vec<(String, &Vehicle)> = candidates
+        .iter()
+        .map(|(name, candidate)| (name.clone(), &candidate.vehicle))
+        .collect();
+    let portraits = portraits(&vehicles, reach)?;
     let shown: Vec<&Portrait> = portraits.iter().collect();
     let mut page = Page::new(title, care());
     page.section("Quantities", compared::quantities(&columns));
     let mut diagrams = Html::default();
-    diagrams.pictures(&curves::curves(&shown));
+    diagrams.pictures(&drawn(curves::curves(&shown)));
     page.section("Curves over one another", diagrams);
     let mut linkages = Html::default();
-    linkages.pictures(&pictures::outlines(&shown));
+    linkages.pictures(&drawn(pictures::outlines(&shown)));
     page.section("Linkages over one another", linkages);
     page.section("Hardpoints", compared::hardpoints(&columns));
     page.section("What stops steering and lean", points::stops(&shown));

@@ -1,5 +1,6 @@
 //! The curves of a report: those of the assessments, one vehicle over another.
 
+use super::draft::Draft;
 use super::portrait::Portrait;
 use crate::chart::{Chart, ChartLine, chart};
 use crate::figure::{symbol, words};
@@ -8,16 +9,14 @@ use crate::picture::Picture;
 use design::{Curve, Line};
 
 /// Every curve of the last portrait, with the same curves of the others under it.
-pub(super) fn curves(portraits: &[&Portrait]) -> Vec<Picture> {
-    let Some(last) = portraits.last() else {
-        return Vec::new();
-    };
-    let all = last.assessment.curves.iter();
+pub(super) fn curves<'a>(portraits: &'a [&'a Portrait]) -> Vec<Draft<'a>> {
+    let last = portraits.last().into_iter();
+    let all = last.flat_map(|last| &last.assessment.curves);
     all.flat_map(|curve| diagrams(portraits, curve)).collect()
 }
 
 /// The curves that stand for the rest where several candidates are shown at once.
-pub(super) fn main_curves(portraits: &[&Portrait]) -> Vec<Picture> {
+pub(super) fn main_curves<'a>(portraits: &'a [&'a Portrait]) -> Vec<Draft<'a>> {
     const MAIN: [&str; 7] = [
         "toe_over_travel",
         "steer_over_lean",
@@ -27,15 +26,13 @@ pub(super) fn main_curves(portraits: &[&Portrait]) -> Vec<Picture> {
         "frame_pitch_over_lean",
         "rise_over_steer",
     ];
-    let Some(last) = portraits.last() else {
-        return Vec::new();
-    };
-    let all = last.assessment.curves.iter();
+    let last = portraits.last().into_iter();
+    let all = last.flat_map(|last| &last.assessment.curves);
     let main = all.filter(|c| MAIN.contains(&c.name.as_str()));
     main.flat_map(|curve| diagrams(portraits, curve)).collect()
 }
 
-fn diagrams(portraits: &[&Portrait], curve: &Curve) -> Vec<Picture> {
+fn diagrams<'a>(portraits: &'a [&'a Portrait], curve: &'a Curve) -> Vec<Draft<'a>> {
     let groups = groups(curve).into_iter().enumerate();
     groups
         .map(|(k, names)| {
@@ -43,7 +40,7 @@ fn diagrams(portraits: &[&Portrait], curve: &Curve) -> Vec<Picture> {
                 0 => curve.name.clone(),
                 k => format!("{}_{}", curve.name, k + 1),
             };
-            diagram(portraits, curve, &names).named(name)
+            Draft::new(name, move || Some(diagram(portraits, curve, &names)))
         })
         .collect()
 }

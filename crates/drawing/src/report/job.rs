@@ -3,6 +3,7 @@
 use super::asked::asked;
 use super::choice::choice;
 use super::closing::{care, closing};
+use super::draft::drawn;
 use super::html::{Html, Page, Table};
 use super::portrait::Portrait;
 use super::{compared, curves, maps, pictures, points, values};
@@ -178,6 +179,8 @@ pub(super) fn dot(ink: Ink) -> Html {
         Ink::Second => "dot second",
         Ink::Third => "dot third",
         Ink::Fourth => "dot fourth",
+        Ink::Fifth => "dot fifth",
+        Ink::Sixth => "dot sixth",
         _ => "dot reference",
     };
     Html::within("i", class, Html::text("● "))
@@ -243,10 +246,10 @@ fn side_by_side(
     );
     out.push(compared::quantities(&columns));
     let portraits: Vec<&Portrait> = before.into_iter().chain(now).collect();
-    out.pictures(&curves::main_curves(&portraits));
+    out.pictures(&drawn(curves::main_curves(&portraits)));
     out.subheading("Linkages over one another");
     let ordered: Vec<&Portrait> = before.into_iter().chain(now.iter().rev()).collect();
-    out.pictures(&pictures::outlines(&ordered));
+    out.pictures(&drawn(pictures::outlines(&ordered)));
     out
 }
 
@@ -266,11 +269,11 @@ fn against(
     }
     let both: Vec<&Portrait> = before.ok().into_iter().chain([now]).collect();
     out.subheading("Views");
-    out.pictures(&pictures::upright(&both));
-    out.pictures(&pictures::moved(now));
+    out.pictures(&drawn(pictures::upright(&both)));
+    out.pictures(&drawn(pictures::moved(now)));
     out.subheading("Steering over lean and steer");
     out.paragraph(super::MAP_TEXT);
-    out.pictures(&maps::maps(&both));
+    out.pictures(&drawn(maps::maps(&both)));
     out.subheading("What stops steering and lean");
     out.push(points::stops(&both));
     out

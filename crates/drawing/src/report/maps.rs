@@ -4,11 +4,14 @@
 //! for the turn that the machine makes, atan(wheelbase · curvature): balanced turns then bound a
 //! region of the map that depends on no linkage.
 
+use super::draft::Draft;
 use super::portrait::Portrait;
 use crate::map::{Map, MapAxis, map};
 use crate::picture::Picture;
 use design::Reach;
 use mechanics::{Point, Survey};
+use std::cell::OnceCell;
+use std::rc::Rc;
 
 /// Standard acceleration of free fall, m/s² (ISO 80000-3).
 const GRAVITY: f64 = 9.806_65;
@@ -23,43 +26,62 @@ struct Field {
     wheelbase_m: f64,
 }
 
-/// Maps of steering error, one for each machine, then maps of slip.
-pub(super) fn maps(portraits: &[&Portrait]) -> Vec<Picture> {
-    let fields: Vec<(&Portrait, Field)> = portraits
-        .iter()
-        .filter_map(|portrait| {
-            let survey = Survey::new(&portrait.linkage, &portrait.settings).ok()?;
-            Some((*portrait, field(&survey, &portrait.assessment.reach)))
-        })
-        .collect();
-    let draw = |[name, title]: [&str; 2], quantity: &str, of: fn(&Point) -> f64| -> Vec<Picture> {
-        let one = |(portrait, field): &(&Portrait, Field)| {
-            map(&Map {
-                title: format!("{title}, {}", portrait.label),
-                quantity: quantity.to_owned(),
-                x: axis("lean, °", &field.leans_deg, ["leans left", "leans right"]),
-                y: axis("steer, °", &field.steers_deg, ["turns right", "turns left"]),
-                values: field.points.iter().map(|p| p.as_ref().map(of)).collect(),
-                signed: true,
-                outlines: outlines(&portrait.assessment.reach, field.wheelbase_m),
-            })
-            .named(name)
-        };
-        fields.iter().map(one).collect()
-    };
-    let error = draw(
-        ["error_map", "Steering error"],
+/// A kind of map: name, heading, what its colours tell, value of a pose.
+type Kind = (&'static str, &'static str, &'static str, fn(&Point) -> f64);
+
+/// Both wheels slip by the same angle in opposite senses; on the right wheel it has the sign of
+/// toe-in.
+static KINDS: [Kind; 2] = [
+    (
+        "error_map",
+        "Steering error",
         "error, ° (+ too much toe-in)",
         |p| p.error_deg,
-    );
-    // Both wheels slip by the same angle in opposite senses; on the right wheel it has the sign
-    // of toe-in.
-    let slip = draw(
-        ["slip_map", "Slip"],
+    ),
+    (
+        "slip_map",
+        "Slip",
         "slip angle of each front wheel, ° (+ toe-in)",
         |p| p.slip_deg[1],
-    );
-    error.into_iter().chain(slip).collect()
+    ),
+];
+
+/// Maps of steering error, one for each machine, then maps of slip.
+pub(super) fn maps<'a>(portraits: &'a [&'a Portrait]) -> Vec<Draft<'a>> {
+    let fields: Rc<[OnceCell<Option<Field>>]> = portraits.iter().map(|_| OnceCell::new()).collect();
+    let of_kind = |kind: &'static Kind| {
+        let fields = fields.clone();
+        let one = move |(k, portrait): (usize, &&'a Portrait)| {
+            let (fields, portrait) = (fields.clone(), *portrait);
+            Draft::new(kind.0, move || {
+                let field = fields[k].get_or_init(|| surveyed(portrait));
+                field.as_ref().map(|field| draw(kind, portrait, field))
+            })
+        };
+        portraits.iter().enumerate().map(one)
+    };
+    KINDS.iter().flat_map(of_kind).collect()
+}
+
+fn surveyed(portrait: &Portrait) -> Option<Field> {
+    let survey = Survey::new(&portrait.linkage, &portrait.settings).ok()?;
+    Some(field(&survey, &portrait.assessment.reach))
+}
+
+fn draw(&(_, title, quantity, of): &Kind, portrait: &Portrait, field: &Field) -> Picture {
+    let title = match portrait.label.as_str() {
+        "" => title.to_owned(),
+        label => format!("{title}, {label}"),
+    };
+    map(&Map {
+        title,
+        quantity: quantity.to_owned(),
+        x: axis("lean, °", &field.leans_deg, ["leans left", "leans right"]),
+        y: axis("steer, °", &field.steers_deg, ["turns right", "turns left"]),
+        values: field.points.iter().map(|p| p.as_ref().map(of)).collect(),
+        signed: true,
+        outlines: outlines(&portrait.assessment.reach, field.wheelbase_m),
+    })
 }
 
 fn axis(title: &str, values: &[f64], ends: [&str; 2]) -> MapAxis {

@@ -1,5 +1,6 @@
 //! Views and fronts of a report, made from portraits and candidates.
 
+use super::draft::Draft;
 use super::portrait::{Portrait, Shown};
 use crate::figure::words;
 use crate::picture::Picture;
@@ -8,7 +9,7 @@ use crate::view::{Aspect, Posed, ViewText, view};
 use design::{Candidate, Role};
 
 /// Aspects, names and headings of the upright views.
-const UPRIGHT: [(Aspect, &str, &str); 4] = [
+static UPRIGHT: [(Aspect, &str, &str); 4] = [
     (Aspect::Behind, "front_view", "Front view, seen from behind"),
     (Aspect::Above, "top_view", "Top view"),
     (
@@ -20,77 +21,87 @@ const UPRIGHT: [(Aspect, &str, &str); 4] = [
 ];
 
 /// Views of the upright machine, hardpoints numbered, the others under it.
-pub(super) fn upright(portraits: &[&Portrait]) -> Vec<Picture> {
+pub(super) fn upright<'a>(portraits: &'a [&'a Portrait]) -> Vec<Draft<'a>> {
     upright_views(&UPRIGHT, portraits, true)
 }
 
 /// Views of the upright machines over one another, without numbers.
-pub(super) fn outlines(portraits: &[&Portrait]) -> Vec<Picture> {
+pub(super) fn outlines<'a>(portraits: &'a [&'a Portrait]) -> Vec<Draft<'a>> {
     upright_views(&UPRIGHT[..3], portraits, false)
 }
 
-fn upright_views(
-    aspects: &[(Aspect, &str, &str)],
-    portraits: &[&Portrait],
+fn upright_views<'a>(
+    aspects: &'static [(Aspect, &'static str, &'static str)],
+    portraits: &'a [&'a Portrait],
     numbered: bool,
-) -> Vec<Picture> {
-    let shown: Vec<Shown> = portraits.iter().map(|p| p.upright()).collect();
-    let draw = |(aspect, name, title): &(Aspect, &str, &str)| {
-        let text = ViewText {
-            title,
-            subtitle: "upright, steering straight",
-            numbered: numbered && *aspect != Aspect::LeftSide,
-        };
-        over_one_another(*aspect, portraits, &shown, &text).named(*name)
+) -> Vec<Draft<'a>> {
+    let draft = |(aspect, name, title): &'static (Aspect, &'static str, &'static str)| {
+        Draft::new(*name, move || {
+            let shown: Vec<Shown> = portraits.iter().map(|p| p.upright()).collect();
+            let text = ViewText {
+                title,
+                subtitle: "upright, steering straight",
+                numbered: numbered && *aspect != Aspect::LeftSide,
+            };
+            Some(over_one_another(*aspect, portraits, &shown, &text))
+        })
     };
-    aspects.iter().map(draw).collect()
+    aspects.iter().map(draft).collect()
 }
 
+/// A pose of a portrait by the limit of lean.
+type Moved = fn(&Portrait, f64) -> Option<Shown>;
+
+/// Views of moved machines: aspect, name, heading, pose.
+static MOVED: [(Aspect, &str, &str, Moved); 4] = [
+    (
+        Aspect::Behind,
+        "leaned_front_view",
+        "Leaned, from behind",
+        |portrait, lean| portrait.leaned(lean),
+    ),
+    (
+        Aspect::Above,
+        "steered_top_view",
+        "Steered, from above",
+        |portrait, _| portrait.steered(0.0),
+    ),
+    (
+        Aspect::Behind,
+        "turn_front_view",
+        "In a turn, from behind",
+        |portrait, lean| portrait.steered(lean),
+    ),
+    (
+        Aspect::Above,
+        "turn_top_view",
+        "In a turn, from above",
+        |portrait, lean| portrait.steered(lean),
+    ),
+];
+
 /// Views of one machine leaned, steered, and both.
-pub(super) fn moved(portrait: &Portrait) -> Vec<Picture> {
+pub(super) fn moved(portrait: &Portrait) -> Vec<Draft<'_>> {
     let lean = portrait.assessment.reach.lean_limit_deg;
-    let leaned = portrait.leaned(lean);
-    let steered = portrait.steered(0.0);
-    let both = portrait.steered(lean);
-    let pictures = [
-        (
-            Aspect::Behind,
-            ["leaned_front_view", "Leaned, from behind"],
-            &leaned,
-        ),
-        (
-            Aspect::Above,
-            ["steered_top_view", "Steered, from above"],
-            &steered,
-        ),
-        (
-            Aspect::Behind,
-            ["turn_front_view", "In a turn, from behind"],
-            &both,
-        ),
-        (
-            Aspect::Above,
-            ["turn_top_view", "In a turn, from above"],
-            &both,
-        ),
-    ];
-    let draw = |(aspect, [name, title], shown): (Aspect, [&'static str; 2], &Option<Shown>)| {
-        let shown = shown.as_ref()?;
-        let text = ViewText {
-            title,
-            subtitle: &shown.text,
-            numbered: false,
-        };
-        let posed = Posed {
-            label: "",
-            ink: portrait.ink,
-            linkage: &portrait.linkage,
-            pose: &shown.pose,
-            centre_of_gravity: None,
-        };
-        Some(view(aspect, &[posed], &text).named(name))
+    let draft = |(aspect, name, title, pose): &'static (Aspect, &str, &str, Moved)| {
+        Draft::new(*name, move || {
+            let shown = pose(portrait, lean)?;
+            let text = ViewText {
+                title,
+                subtitle: &shown.text,
+                numbered: false,
+            };
+            let posed = Posed {
+                label: "",
+                ink: portrait.ink,
+                linkage: &portrait.linkage,
+                pose: &shown.pose,
+                centre_of_gravity: None,
+            };
+            Some(view(*aspect, &[posed], &text))
+        })
     };
-    pictures.into_iter().filter_map(draw).collect()
+    MOVED.iter().map(draft).collect()
 }
 
 fn over_one_another(

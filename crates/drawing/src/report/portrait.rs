@@ -1,5 +1,6 @@
 //! Everything that a report shows of one vehicle, computed once.
 
+use super::gallery::Subject;
 use crate::ink::Ink;
 use design::{Assessment, Reach, Vehicle, assessment};
 use kinematics::{Drive, Linkage, Pose, Side, Target, V3};
@@ -45,13 +46,27 @@ impl Portrait {
             let texts: Vec<String> = faults.into_iter().map(|f| f.message).collect();
             texts.join("; ")
         })?;
-        let linkage = Linkage::new(&design::machine(vehicle)).map_err(|why| why.to_string())?;
-        Ok(Portrait {
-            label: label.to_owned(),
-            ink,
+        let subject = Subject {
+            label,
+            vehicle,
             assessment: found,
+        };
+        Portrait::of(subject, ink)
+    }
+
+    /// A vehicle that was assessed already.
+    ///
+    /// # Errors
+    /// As [`Portrait::new`].
+    pub fn of(subject: Subject, ink: Ink) -> Result<Portrait, String> {
+        let machine = design::machine(subject.vehicle);
+        let linkage = Linkage::new(&machine).map_err(|why| why.to_string())?;
+        Ok(Portrait {
+            label: subject.label.to_owned(),
+            ink,
+            settings: design::settings(subject.vehicle, &subject.assessment.reach),
+            assessment: subject.assessment,
             linkage,
-            settings: design::settings(vehicle, reach),
         })
     }
 

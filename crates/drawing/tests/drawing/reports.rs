@@ -3,8 +3,8 @@
 use crate::common::{EXAMPLE, assert_harmless, parse};
 use design::{Candidate, Compiled, Job};
 use leanwright_drawing::{
-    CandidateReport, JobReport, candidate_pictures, candidate_report, comparison_pictures,
-    comparison_report, job_report, report_policy, vehicle_pictures, vehicle_report,
+    CandidateReport, Gallery, JobReport, Subject, Wanted, candidate_report, comparison_report,
+    job_report, report_policy, vehicle_report,
 };
 
 /// The bound of a report, bytes.
@@ -229,11 +229,16 @@ fn every_picture_has_a_name_of_its_own() {
         sensitivities: None,
         facts: &[],
     };
-    let pairs: Vec<(String, &Candidate)> = [1, 4]
-        .map(|k| (k.to_string(), &example.candidates[k]))
+    let pairs: Vec<(String, &Vehicle)> = [1, 4]
+        .map(|k| (k.to_string(), &example.candidates[k].vehicle))
         .into();
     let (vehicle, reach) = (&example.job.vehicle, &example.job.reach);
-    let of_candidate = candidate_pictures(&report).unwrap();
+    let subject = |label| Subject {
+        label,
+        vehicle,
+        assessment: assessment(vehicle, reach).unwrap(),
+    };
+    let of_candidate = Gallery::of_candidate(&report).unwrap();
     let wanted = [
         "before_and_after",
         "front_view",
@@ -244,15 +249,33 @@ fn every_picture_has_a_name_of_its_own() {
         "steer_over_lean_2",
     ];
     for name in wanted {
-        assert!(of_candidate.iter().any(|p| p.name == name), "{name}");
+        let [only] = &of_candidate.pick(Wanted::Named(&[name])).unwrap()[..] else {
+            panic!("one picture of {name}")
+        };
+        assert_eq!(only.name, name);
     }
     let others = [
-        vehicle_pictures(vehicle, reach).unwrap(),
-        comparison_pictures(&pairs, reach).unwrap(),
+        Gallery::of_vehicle(subject("now"), None).unwrap(),
+        Gallery::of_vehicle(subject("now"), Some(subject("before"))).unwrap(),
+        Gallery::side_by_side(&pairs, reach).unwrap(),
         of_candidate,
     ];
-    for pictures in others {
+    for gallery in others {
+        let pictures = gallery.all();
         let mut names: Vec<&str> = pictures.iter().map(|p| p.name.as_str()).collect();
+        assert_eq!(names, gallery.names());
+        let first = gallery.pick(Wanted::First).unwrap();
+        assert_eq!(first[..], pictures[..1]);
+        let two = [names[3], names[0]];
+        let picked = gallery.pick(Wanted::Named(&two)).unwrap();
+        assert_eq!(picked, [pictures[3].clone(), pictures[0].clone()]);
+        let none = gallery
+            .pick(Wanted::Named(&[names[0], "portrait"]))
+            .unwrap_err();
+        assert_eq!(
+            (none.asked.as_str(), none.names),
+            ("portrait", gallery.names())
+        );
         names.sort_unstable();
         let count = names.len();
         names.dedup();

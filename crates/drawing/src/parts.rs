@@ -1,0 +1,57 @@
+//! The shapes of a machine in a pose as data, for views that turn.
+
+use crate::view::{Part, Scene};
+use design::{LinePart, PoseParts, Poser, SideName, TyrePart};
+use kinematics::{Pose, Side};
+
+/// Shapes and joints of a pose that was solved by this poser.
+pub fn pose_parts(poser: &Poser, pose: &Pose<f64>) -> PoseParts {
+    let scene = Scene::of(poser.linkage(), pose, poser.centre_of_gravity());
+    let (joints, transmissions) = poser.joints(pose);
+    let arms = scene.arms.iter().map(|(side, points)| LinePart {
+        part: "wishbone".to_owned(),
+        side: Some(side_name(*side)),
+        points_mm: points.to_vec(),
+    });
+    let strokes = scene.strokes.iter().map(|stroke| LinePart {
+        part: name(stroke.part).to_owned(),
+        side: stroke.side.map(side_name),
+        points_mm: stroke.ends.to_vec(),
+    });
+    PoseParts {
+        tyres: scene
+            .tyres
+            .iter()
+            .map(|tyre| TyrePart {
+                side: tyre.side.map(side_name),
+                centre_mm: tyre.centre,
+                axis: tyre.axis,
+                radius_mm: tyre.ring + tyre.section,
+                section_radius_mm: tyre.section,
+            })
+            .collect(),
+        lines: arms.chain(strokes).collect(),
+        joints,
+        transmissions,
+        centre_of_gravity_mm: scene.gravity,
+    }
+}
+
+fn side_name(side: Side) -> SideName {
+    match side {
+        Side::Left => SideName::Left,
+        Side::Right => SideName::Right,
+    }
+}
+
+fn name(part: Part) -> &'static str {
+    match part {
+        Part::Rod => "rod",
+        Part::Knuckle => "knuckle",
+        Part::Crank => "crank",
+        Part::Frame => "frame",
+        Part::Middle => "middle",
+        Part::Kingpin => "kingpin",
+        Part::Rocker => "rocker",
+    }
+}
