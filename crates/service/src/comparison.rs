@@ -1,4 +1,4 @@
-//! Candidates against each other, quantity by quantity and point by point.
+//! Machines against each other, quantity by quantity and point by point.
 
 use std::collections::BTreeSet;
 
@@ -8,27 +8,28 @@ use serde::{Deserialize, Serialize};
 use serde_json::Value;
 use utoipa::ToSchema;
 
-/// Which candidate.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, ToSchema)]
-#[serde(deny_unknown_fields)]
-pub struct CandidateRef {
-    /// Id of its job.
-    pub job: String,
-    /// Its number on the front, from 0.
-    pub number: u32,
-}
+use crate::forms::DrawnPicture;
+use crate::garage::MachineRef;
 
-/// Candidates side by side; all differences are against the first.
+/// Machines side by side; all differences are against the first.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, ToSchema)]
 pub struct Comparison {
-    /// The candidates, in the order asked for.
-    pub candidates: Vec<CandidateRef>,
-    /// Whether each candidate meets all requirements of its own job.
-    pub feasible: Vec<bool>,
-    /// One row for each quantity and range of poses that any of their jobs asked for.
+    /// The machines, in the order asked for.
+    pub candidates: Vec<MachineRef>,
+    /// What keys and columns call each.
+    #[serde(default)]
+    pub labels: Vec<String>,
+    /// Whether each candidate meets all requirements of its own job, a saved vehicle those of the
+    /// first job named; null where nothing was required.
+    pub feasible: Vec<Option<bool>>,
+    /// One row for each quantity and range of poses that any of their jobs asked for; with `every`
+    /// one for each quantity of the table.
     pub quantities: Vec<ComparedQuantity>,
-    /// One row for each point in which any candidate differs from its submitted vehicle.
+    /// One row for each point in which the machines differ, among them or from what was submitted.
     pub hardpoints: Vec<ComparedHardpoint>,
+    /// The pictures of the names in `pictures`, in their order.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub pictures: Vec<DrawnPicture>,
 }
 
 /// One quantity of all candidates.
@@ -63,15 +64,38 @@ pub struct ComparedHardpoint {
     pub differences_mm: Vec<Option<[f64; 3]>>,
 }
 
-/// Compares candidates.
-pub fn compare(candidates: &[(CandidateRef, Candidate)]) -> Comparison {
-    let all: Vec<&Candidate> = candidates.iter().map(|(_, candidate)| candidate).collect();
+impl ComparedHardpoint {
+    /// Whether the machines do not all have it in one place.
+    fn differs(&self) -> bool {
+        self.positions_mm.windows(2).any(|pair| pair[0] != pair[1])
+    }
+}
+
+/// A machine to be compared.
+#[derive(Clone, Debug)]
+pub struct Compared {
+    /// Which it is.
+    pub name: MachineRef,
+    /// What keys and columns call it.
+    pub label: String,
+    /// Its figures: those that a job asked for, or every one.
+    pub figures: Candidate,
+    /// Something was required of it.
+    pub judged: bool,
+}
+
+/// Compares machines.
+pub fn compare(machines: &[Compared]) -> Comparison {
+    let all: Vec<&Candidate> = machines.iter().map(|machine| &machine.figures).collect();
     let rows = columns(all.iter().copied());
+    let feasible = |machine: &Compared| machine.judged.then_some(machine.figures.feasible);
     Comparison {
-        candidates: candidates.iter().map(|(name, _)| name.clone()).collect(),
-        feasible: all.iter().map(|candidate| candidate.feasible).collect(),
+        candidates: machines.iter().map(|m| m.name.clone()).collect(),
+        labels: machines.iter().map(|m| m.label.clone()).collect(),
+        feasible: machines.iter().map(feasible).collect(),
         quantities: rows.into_iter().map(|row| quantity(row, &all)).collect(),
         hardpoints: hardpoints(&all),
+        pictures: Vec::new(),
     }
 }
 
@@ -92,13 +116,33 @@ fn quantity(row: Column, all: &[&Candidate]) -> ComparedQuantity {
 }
 
 fn hardpoints(all: &[&Candidate]) -> Vec<ComparedHardpoint> {
-    let changed = all.iter().flat_map(|candidate| &candidate.hardpoints);
-    let names: BTreeSet<&str> = changed.map(|hardpoint| hardpoint.point.as_str()).collect();
     let vehicles: Vec<Value> = all.iter().map(|c| as_json(&c.vehicle)).collect();
-    names
-        .into_iter()
-        .map(|name| hardpoint(name, &vehicles))
+    let mut names = BTreeSet::new();
+    for vehicle in &vehicles {
+        points(vehicle, "", &mut names);
+    }
+    let changed = |name: &str| {
+        let moved = |c: &&Candidate| c.hardpoints.iter().any(|h| h.point == name);
+        all.iter().any(moved)
+    };
+    let rows = names.into_iter().map(|name| hardpoint(&name, &vehicles));
+    rows.filter(|row| row.differs() || changed(&row.point))
         .collect()
+}
+
+/// Paths of all points of a vehicle file.
+fn points(value: &Value, path: &str, found: &mut BTreeSet<String>) {
+    for (key, member) in value.as_object().into_iter().flatten() {
+        let own = match path {
+            "" => key.clone(),
+            path => format!("{path}.{key}"),
+        };
+        let is_point = key.ends_with("_mm") && <[f64; 3]>::deserialize(member).is_ok();
+        match is_point {
+            true => drop(found.insert(own)),
+            false => points(member, &own, found),
+        }
+    }
 }
 
 fn hardpoint(name: &str, vehicles: &[Value]) -> ComparedHardpoint {

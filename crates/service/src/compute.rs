@@ -1,4 +1,4 @@
-//! The bounded thread for answers computed at once: assessments and poses.
+//! Bounded threads for answers computed at once: assessments and poses, and apart from them reports.
 //!
 //! Its queue is short on purpose. A full queue is an answer (503), never a growing delay, and
 //! a long assessment never holds up the threads that serve requests.
@@ -20,14 +20,15 @@ pub struct Compute {
 }
 
 impl Compute {
-    /// Starts the thread, with room for `waiting` tasks besides the one in progress.
+    /// Starts a thread of this name, with room for `waiting` tasks besides the one in progress. It runs
+    /// at the process's own priority; workers have lowered theirs, so it goes before them.
     ///
     /// # Errors
     /// When the operating system gives no thread.
-    pub fn start(waiting: usize) -> std::io::Result<Self> {
+    pub fn start(name: &str, waiting: usize) -> std::io::Result<Self> {
         let (tasks, queue) = sync_channel::<Task>(waiting);
         std::thread::Builder::new()
-            .name("assess".into())
+            .name(name.into())
             .spawn(move || work_off(&queue))?;
         Ok(Self { tasks })
     }
@@ -77,7 +78,7 @@ mod tests {
 
     #[tokio::test]
     async fn a_full_queue_is_an_answer_and_passes() {
-        let compute = Compute::start(1).unwrap();
+        let compute = Compute::start("test", 1).unwrap();
         let (started, starts) = channel();
         let (go_on, hold) = channel::<()>();
         let first = tokio::spawn({
@@ -107,7 +108,7 @@ mod tests {
 
     #[tokio::test]
     async fn a_panic_is_a_problem_and_the_thread_goes_on() {
-        let compute = Compute::start(1).unwrap();
+        let compute = Compute::start("test", 1).unwrap();
         let refused = compute
             .run::<()>(|| panic!("on purpose"))
             .await

@@ -47,6 +47,8 @@ pub fn store_problem(error: Error) -> Problem {
         Error::Refused { .. } => Problem::new(Kind::NotPossible, error.to_string()),
         Error::KeyReused { .. } => Problem::new(Kind::KeyReused, error.to_string()),
         Error::TooManyJobs { .. } => Problem::new(Kind::QueueFull, error.to_string()),
+        Error::ChangedMeanwhile { .. } => Problem::new(Kind::ChangedMeanwhile, error.to_string()),
+        Error::TooManyKept { .. } => Problem::new(Kind::NotPossible, error.to_string()),
         Error::Invalid { field, ref message } => {
             Problem::bad_parameter(field, "", message, "see the message")
         }

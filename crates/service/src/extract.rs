@@ -3,7 +3,7 @@
 use axum::extract::{FromRequestParts, Path as AxumPath, Query as AxumQuery};
 use axum::http::request::Parts;
 use serde::de::DeserializeOwned;
-use store::JobId;
+use store::{JobId, VehicleId};
 
 use crate::problem::Problem;
 use crate::problem_kind::Kind;
@@ -45,4 +45,24 @@ impl<S: Send + Sync, T: DeserializeOwned> FromRequestParts<S> for Query<T> {
 /// [`Kind::NotFound`] when no job can have this id.
 pub fn job_id(text: &str) -> Result<JobId, Problem> {
     JobId::parse(text).ok_or_else(|| Problem::not_found("job", text))
+}
+
+/// The id of a saved vehicle from its text.
+///
+/// # Errors
+/// [`Kind::NotFound`] when no vehicle can have this id.
+pub fn vehicle_id(text: &str) -> Result<VehicleId, Problem> {
+    VehicleId::parse(text).ok_or_else(|| Problem::not_found("vehicle", text))
+}
+
+/// The length of a page of a list.
+///
+/// # Errors
+/// [`Kind::BadParameter`] unless it is a whole number from 1 to `most`.
+pub fn page_limit(text: &str, most: u32) -> Result<u32, Problem> {
+    let number = text.parse().ok().filter(|n| (1..=most).contains(n));
+    number.ok_or_else(|| {
+        let allowed = format!("a whole number from 1 to {most}");
+        Problem::bad_parameter("limit", text, "not a possible length of a page", &allowed)
+    })
 }

@@ -2,9 +2,11 @@
 
 use axum::http::{HeaderMap, HeaderValue, StatusCode, header};
 use axum::response::{IntoResponse, Response};
-use drawing::{Picture, Sheet};
-use serde::Deserialize;
+use drawing::{Gallery, NoPicture, Picture, Sheet, Wanted};
+use serde::{Deserialize, Serialize};
+use utoipa::ToSchema;
 
+use crate::body::JsonBody;
 use crate::negotiate::{choose, held};
 use crate::problem::Problem;
 use crate::problem_kind::Kind;
@@ -45,24 +47,95 @@ impl PictureQuery {
         }
     }
 
-    /// The picture asked for as an SVG document.
+    /// The picture asked for as an SVG document; no other is drawn.
     ///
     /// # Errors
     /// [`Kind::BadParameter`] naming the pictures that there are.
-    pub fn pick(&self, pictures: &[Picture]) -> Result<String, Problem> {
+    pub fn pick(&self, gallery: &Gallery) -> Result<String, Problem> {
+        let name = self.picture.as_deref().unwrap_or_default();
+        let wanted = match self.picture {
+            None => Wanted::First,
+            Some(_) => Wanted::Named(&[name]),
+        };
+        let found = gallery.pick(wanted).map_err(no_picture)?;
+        Ok(found.first().map(Picture::document).unwrap_or_default())
+    }
+
+    /// The picture asked for of those that are drawn already.
+    ///
+    /// # Errors
+    /// As [`PictureQuery::pick`].
+    pub fn pick_drawn(&self, pictures: &[Picture]) -> Result<String, Problem> {
         let found = match &self.picture {
             None => pictures.first(),
             Some(name) => pictures.iter().find(|picture| picture.name == *name),
         };
         found.map(Picture::document).ok_or_else(|| {
-            let asked = self.picture.as_deref().unwrap_or_default();
-            let names: Vec<&str> = pictures.iter().map(|p| p.name.as_str()).collect();
-            let allowed = match names.is_empty() {
-                true => "none: a front of one goal has no picture".to_owned(),
-                false => names.join(", "),
-            };
-            Problem::bad_parameter("picture", asked, "there is no such picture", &allowed)
+            no_picture(NoPicture {
+                asked: self.picture.clone().unwrap_or_default(),
+                names: pictures.iter().map(|p| p.name.clone()).collect(),
+            })
         })
+    }
+}
+
+fn no_picture(missing: NoPicture) -> Problem {
+    let allowed = match missing.names.is_empty() {
+        true => "none: a front of one goal has no picture".to_owned(),
+        false => missing.names.join(", "),
+    };
+    let message = "there is no such picture";
+    Problem::bad_parameter("picture", &missing.asked, message, &allowed)
+}
+
+/// A picture within an answer of JSON.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, ToSchema)]
+pub struct DrawnPicture {
+    /// Its name.
+    pub name: String,
+    /// Its title.
+    pub title: String,
+    /// What is to be seen, in a sentence or two.
+    pub description: String,
+    /// An SVG element for a page, coloured by the page's classes `s-…` and `f-…`.
+    pub svg: String,
+}
+
+/// Most pictures in one answer.
+pub const MOST_PICTURES: usize = 64;
+
+/// The pictures of these names, in this order.
+///
+/// # Errors
+/// [`Kind::BadInput`] at the name that no picture has, naming those that there are.
+pub fn drawn(
+    gallery: &Gallery,
+    names: &[String],
+    body: &JsonBody,
+) -> Result<Vec<DrawnPicture>, Problem> {
+    if names.len() > MOST_PICTURES {
+        let message = format!("{} pictures", names.len());
+        let allowed = format!("at most {MOST_PICTURES} names");
+        return Err(body.fault("/pictures".to_owned(), message, &allowed));
+    }
+    let all: Vec<&str> = names.iter().map(String::as_str).collect();
+    let found = gallery.pick(Wanted::Named(&all)).map_err(|missing| {
+        let at = names.iter().position(|name| *name == missing.asked);
+        let place = format!("/pictures/{}", at.unwrap_or_default());
+        let message = "there is no such picture".to_owned();
+        body.fault(place, message, &missing.names.join(", "))
+    })?;
+    Ok(found.iter().map(DrawnPicture::from).collect())
+}
+
+impl From<&Picture> for DrawnPicture {
+    fn from(picture: &Picture) -> Self {
+        Self {
+            name: picture.name.clone(),
+            title: picture.title.clone(),
+            description: picture.description.clone(),
+            svg: picture.inline(),
+        }
     }
 }
 

@@ -5,11 +5,13 @@
 //! origins. Computes nothing itself: jobs go to the store, single vehicles to one bounded thread.
 
 mod body;
+mod compared;
 mod comparison;
 mod compute;
 mod convert;
 mod extract;
 mod forms;
+mod garage;
 mod guard;
 mod job_file;
 mod limits;
@@ -31,10 +33,11 @@ mod time;
 mod warm;
 mod wire;
 
-pub use comparison::{CandidateRef, ComparedHardpoint, ComparedQuantity, Comparison};
+pub use comparison::{ComparedHardpoint, ComparedQuantity, Comparison};
 pub use convert::{faulty, no_pose, store_problem};
 pub use drawing::{Column, columns, poses};
 pub use forms::parquet;
+pub use garage::{MachineRef, SavedVehicleList, SavedVehicleStatus, SavedVersion};
 pub use guard::{Hosts, Token, TokenError};
 pub use job_file::MEDIA_TYPE as JOB_FILE_TYPE;
 pub use limits::Limits;

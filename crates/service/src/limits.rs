@@ -25,7 +25,7 @@ pub struct Limits {
     pub listeners: usize,
     /// Jobs waiting or running.
     pub open_jobs: u32,
-    /// Assessments and poses waiting for the compute thread.
+    /// Assessments and poses waiting for the compute thread, and as many reports for theirs.
     pub waiting_assessments: usize,
     /// Candidates in one comparison.
     pub compared_candidates: usize,
@@ -60,7 +60,7 @@ impl Limits {
             "Limits: bodies to {} bytes (413), complete within {} s (408), job files of imports and exports to {} bytes within {} s, {} \
              at a time (503 with Retry-After); request heads within {} s; {} open connections; {} event listeners (503); {} jobs queued or running \
              (503); {} assessments and poses waiting (503 with Retry-After); {} candidates in one \
-             comparison; {} items on a page. Limits on evaluations, islands and the sizes of the \
+             comparison; {} items on a page; {} saved vehicles of {} versions each (409). Limits on evaluations, islands and the sizes of the \
              input stand in the schema of the job.",
             self.body_bytes,
             self.body_time.as_secs(),
@@ -74,6 +74,8 @@ impl Limits {
             self.waiting_assessments,
             self.compared_candidates,
             self.page,
+            store::MOST_VEHICLES,
+            store::MOST_VERSIONS,
         )
     }
 }

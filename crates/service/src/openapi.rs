@@ -3,10 +3,13 @@
 use serde_json::{Value, json};
 use utoipa::OpenApi;
 
+use crate::forms::MOST_PICTURES;
 use crate::limits::Limits;
+use crate::routes::poses::MOST_POSES;
 
 #[derive(OpenApi)]
 #[openapi(
+    components(schemas(design::PoseQuestion)),
     info(
         title = "leanwright",
         description = "Searches the front end of leaning cargo tricycles: a job goes in, a Pareto \
@@ -14,6 +17,7 @@ use crate::limits::Limits;
     ),
     tags(
         (name = "jobs", description = "Searches: submit, follow, fetch, compare"),
+        (name = "vehicles", description = "Vehicles that are kept, with notes and versions"),
         (name = "at once", description = "One vehicle, answered at once"),
         (name = "about", description = "Forms, problems, probes"),
     )
@@ -48,7 +52,13 @@ pub fn document() -> Value {
             "type": "object",
             "required": ["vehicle"],
             "additionalProperties": false,
-            "properties": {"vehicle": vehicle, "reach": {"type": "object"}},
+            "properties": {
+                "vehicle": vehicle,
+                "reach": {"type": ["object", "null"]},
+                "job": {"type": ["string", "null"]},
+                "against": {"anyOf": [vehicle, {"type": "null"}]},
+                "pictures": {"type": "array", "maxItems": MOST_PICTURES, "items": {"type": "string"}},
+            },
         }),
     );
     let number = json!({"type": "number"});
@@ -65,9 +75,22 @@ pub fn document() -> Value {
                 "steer_deg": number,
                 "steer_mm": {"type": ["number", "null"]},
                 "mean_travel_mm": {"type": ["number", "null"]},
+                "poses": {
+                    "type": ["array", "null"],
+                    "minItems": 1,
+                    "maxItems": MOST_POSES,
+                    "items": {"$ref": "#/components/schemas/PoseQuestion"},
+                },
+                "parts": {"type": "boolean"},
             },
         }),
     );
+    for form in ["ToSave", "ToSaveAsVersion"] {
+        let place = format!("/components/schemas/{form}/properties/vehicle");
+        if let Some(member) = document.pointer_mut(&place) {
+            *member = vehicle.clone();
+        }
+    }
     state_token(&mut document);
     state_problems(&mut document);
     document

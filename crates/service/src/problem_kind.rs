@@ -29,6 +29,8 @@ pub enum Kind {
     NotPossible,
     /// The file of a job is foreign, damaged or not whole.
     BadJobFile,
+    /// The resource is no longer as the caller saw it.
+    ChangedMeanwhile,
     /// The body exceeds the limit.
     TooLarge,
     /// The body is not declared as what the resource takes.
@@ -62,7 +64,7 @@ pub enum Kind {
 }
 
 /// Every kind, in the order of the documents.
-pub const KINDS: [Kind; 27] = [
+pub const KINDS: [Kind; 28] = [
     Kind::BadJson,
     Kind::BadInput,
     Kind::BadParameter,
@@ -75,6 +77,7 @@ pub const KINDS: [Kind; 27] = [
     Kind::AlreadyOver,
     Kind::NotPossible,
     Kind::BadJobFile,
+    Kind::ChangedMeanwhile,
     Kind::TooLarge,
     Kind::WrongMediaType,
     Kind::PoseUnreachable,
@@ -202,6 +205,12 @@ impl Kind {
                 S::UNPROCESSABLE_ENTITY,
                 "The file is not the whole of an exported job",
                 "Export the job again, and send the file as it is; nothing of this one was kept.",
+            ),
+            Self::ChangedMeanwhile => (
+                "changed-meanwhile",
+                S::PRECONDITION_FAILED,
+                "It was changed meanwhile",
+                "Fetch it again, look at what changed, and send If-Match with its new ETag.",
             ),
             Self::TooLarge => (
                 "too-large",

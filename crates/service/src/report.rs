@@ -2,12 +2,11 @@
 
 use design::{Candidate, Compiled, parse_job};
 use drawing::{
-    CandidateReport, JobReport, Picture, Sheet, candidate_pictures, candidate_report,
-    comparison_pictures, comparison_report, front_sheet, hardpoint_sheet, job_pictures, job_report,
+    CandidateReport, Gallery, JobReport, Picture, Sheet, candidate_report, front_sheet,
+    hardpoint_sheet, job_pictures, job_report,
 };
 use work::{EndedBy, FrontDocument};
 
-use crate::comparison::CandidateRef;
 use crate::convert::faulty;
 use crate::problem::Problem;
 use crate::problem_kind::Kind;
@@ -65,12 +64,12 @@ impl Finished {
         self.of_candidate(number, candidate_report)
     }
 
-    /// The pictures of one candidate.
+    /// The pictures of one candidate, none drawn yet.
     ///
     /// # Errors
     /// As [`Finished::candidate_report`].
-    pub fn candidate_pictures(&self, number: usize) -> Result<Vec<Picture>, Problem> {
-        self.of_candidate(number, candidate_pictures)
+    pub fn candidate_gallery(&self, number: usize) -> Result<Gallery, Problem> {
+        self.of_candidate(number, Gallery::of_candidate)
     }
 
     fn of_candidate<T>(
@@ -149,42 +148,4 @@ impl Finished {
         facts.extend(self.nearest());
         facts
     }
-}
-
-/// The report of candidates side by side, over the reach of the first one's job.
-///
-/// # Errors
-/// [`Kind::PoseUnreachable`] naming the first machine that cannot be shown.
-pub fn side_by_side(
-    candidates: &[(CandidateRef, Candidate)],
-    input: &str,
-) -> Result<String, Problem> {
-    let reach = parse_job(input).map_err(faulty)?.reach;
-    comparison_report("Candidates side by side", &named(candidates), &reach)
-        .map_err(|why| Problem::new(Kind::PoseUnreachable, why))
-}
-
-/// Curves and views of candidates over one another, over the reach of the first one's job.
-///
-/// # Errors
-/// As [`side_by_side`].
-pub fn over_one_another(
-    candidates: &[(CandidateRef, Candidate)],
-    input: &str,
-) -> Result<Vec<Picture>, Problem> {
-    let reach = parse_job(input).map_err(faulty)?.reach;
-    comparison_pictures(&named(candidates), &reach)
-        .map_err(|why| Problem::new(Kind::PoseUnreachable, why))
-}
-
-/// Candidates with their names for people; the job stands in the name where there are several.
-fn named(candidates: &[(CandidateRef, Candidate)]) -> Vec<(String, &Candidate)> {
-    let several = candidates
-        .iter()
-        .any(|(name, _)| name.job != candidates[0].0.job);
-    let one = |(name, _): &(CandidateRef, Candidate)| match several {
-        true => format!("{} of {}", name.number, name.job),
-        false => format!("candidate {}", name.number),
-    };
-    candidates.iter().map(|pair| (one(pair), &pair.1)).collect()
 }

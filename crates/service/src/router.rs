@@ -12,8 +12,9 @@ use crate::openapi;
 use crate::problem::Problem;
 use crate::problem_kind::Kind;
 use crate::routes::{
-    assessments, comparisons, events, fits, found, front, jobs, life, list_events, page, probes,
-    problems, quantities, reports, schema, sensitivities, studies, transfer, workers,
+    assessments, comparisons, events, fits, found, front, jobs, life, list_events, page, poses,
+    probes, problems, quantities, reports, schema, sensitivities, studies, transfer, vehicles,
+    workers,
 };
 use crate::state::App;
 
@@ -46,8 +47,12 @@ pub fn documented() -> OpenApiRouter<App> {
         .routes(routes!(reports::candidate))
         .routes(routes!(comparisons::compare))
         .routes(routes!(assessments::assess))
-        .routes(routes!(assessments::solve))
+        .routes(routes!(poses::solve))
         .routes(routes!(fits::fit))
+        .routes(routes!(vehicles::save, vehicles::list))
+        .routes(routes!(vehicles::one, vehicles::change, vehicles::delete))
+        .routes(routes!(vehicles::save_version))
+        .routes(routes!(vehicles::version))
         .routes(routes!(workers::list))
         .routes(routes!(quantities::list))
         .routes(routes!(schema::job))

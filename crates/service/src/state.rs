@@ -20,6 +20,7 @@ pub struct App(Arc<Inner>);
 struct Inner {
     store: Store,
     compute: Compute,
+    reports: Compute,
     limits: Limits,
     hosts: Hosts,
     token: Option<Token>,
@@ -55,7 +56,8 @@ impl App {
         } = setup;
         Ok(Self(Arc::new(Inner {
             store,
-            compute: Compute::start(limits.waiting_assessments)?,
+            compute: Compute::start("assess", limits.waiting_assessments)?,
+            reports: Compute::start("report", limits.waiting_assessments)?,
             listeners: Arc::new(Semaphore::new(limits.listeners)),
             carrying: Arc::new(Semaphore::new(limits.job_files)),
             preparing: Semaphore::new(2),
@@ -73,9 +75,15 @@ impl App {
         &self.0.store
     }
 
-    /// The thread for answers computed at once.
+    /// The thread for answers of some milliseconds: assessments, poses, comparisons.
     pub fn compute(&self) -> &Compute {
         &self.0.compute
+    }
+
+    /// The thread for answers that take longer: reports, fits, slopes, studies. Apart from the other
+    /// one, so that a vehicle can be changed by hand while somebody opens a report.
+    pub fn reports(&self) -> &Compute {
+        &self.0.reports
     }
 
     /// Caps and time-outs.

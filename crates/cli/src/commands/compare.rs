@@ -2,7 +2,7 @@
 
 use serde::Deserialize;
 use serde_json::json;
-use service::{CandidateRef, Comparison, Kind, Problem, poses};
+use service::{Comparison, Kind, MachineRef, Problem, poses};
 
 use crate::args::Compare;
 use crate::commands::jobs::{client, segment};
@@ -12,7 +12,7 @@ use crate::table::{Table, millimetres, number};
 
 /// Prints a comparison.
 pub fn compare(args: &Compare, json: bool) -> Result<Outcome, Problem> {
-    let names = args.candidates.iter().map(|text| candidate(text));
+    let names = args.candidates.iter().map(|text| machine(text));
     let names = names.collect::<Result<Vec<_>, _>>()?;
     let body = json!({ "candidates": names }).to_string();
     let answer = client(&args.server)?.post("/v1/comparisons", &body, None)?;
@@ -28,26 +28,29 @@ pub fn compare(args: &Compare, json: bool) -> Result<Outcome, Problem> {
     Ok(Outcome::Done)
 }
 
-fn candidate(text: &str) -> Result<CandidateRef, Problem> {
-    let parts = text.split_once('/');
-    let found = parts.and_then(|(job, number)| Some((job, number.parse().ok()?)));
-    let Some((job, number)) = found else {
-        let detail =
-            format!("\"{text}\" names no candidate; write JOB/N, such as 00f1e2d3c4b5a697/0");
-        return Err(Problem::new(Kind::Usage, detail));
+/// `JOB/N` is a candidate, `VEHICLE@N` a version of a saved vehicle.
+fn machine(text: &str) -> Result<MachineRef, Problem> {
+    let parted = |by: char| {
+        let (id, number) = text.split_once(by)?;
+        Some((id, number.parse().ok()?))
     };
-    Ok(CandidateRef {
-        job: segment(job)?.to_owned(),
-        number,
-    })
+    match (parted('/'), parted('@')) {
+        (Some((job, number)), _) => Ok(MachineRef::candidate(segment(job)?, number)),
+        (_, Some((vehicle, version))) => Ok(MachineRef::version(segment(vehicle)?, version)),
+        (None, None) => {
+            let detail = format!(
+                "\"{text}\" names no machine; write JOB/N for a candidate, such as \
+                 00f1e2d3c4b5a697/0, or VEHICLE@N for a version of a saved vehicle"
+            );
+            Err(Problem::new(Kind::Usage, detail))
+        }
+    }
 }
 
 fn text(comparison: &Comparison) -> String {
-    let names = comparison.candidates.iter();
-    let names = names.map(|name| format!("{}/{}", name.job, name.number));
     let mut heads = vec![String::new()];
-    for (n, name) in names.enumerate() {
-        heads.push(name);
+    for (n, name) in comparison.candidates.iter().enumerate() {
+        heads.push(name.to_string());
         if n > 0 {
             heads.push("difference".to_owned());
         }

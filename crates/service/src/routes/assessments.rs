@@ -1,20 +1,22 @@
-//! `/v1/assessments` and `/v1/poses`: one vehicle, answered at once on the compute thread.
+//! `/v1/assessments`: one vehicle, answered at once.
 
 use axum::Json;
 use axum::extract::State;
 use axum::http::HeaderMap;
 use axum::response::{IntoResponse, Response};
 use design::{
-    Assessment, PoseAnswer, PoseQuestion, Reach, Vehicle, assessment, parse_vehicle, pose,
+    Assessment, Compiled, Fault, Job, QuantityValue, Reach, Vehicle, assessment, parse_job,
+    parse_vehicle,
 };
-use drawing::{vehicle_pictures, vehicle_report};
-use serde::Deserialize;
+use drawing::{Gallery, Subject, vehicle_report};
+use serde::{Deserialize, Serialize};
 use serde_json::value::RawValue;
+use utoipa::ToSchema;
 
 use crate::body::JsonBody;
-use crate::convert::{faulty, no_pose};
+use crate::convert::faulty;
 use crate::extract::Query;
-use crate::forms::{HTML, JSON, PictureQuery, SVG, form_of, typed};
+use crate::forms::{DrawnPicture, HTML, JSON, PictureQuery, SVG, drawn, form_of, typed};
 use crate::problem::Problem;
 use crate::problem_kind::Kind;
 use crate::routes::reports;
@@ -26,31 +28,56 @@ use crate::state::App;
 struct AssessmentRequest {
     vehicle: Box<RawValue>,
     #[serde(default)]
-    reach: Reach,
+    reach: Option<Reach>,
+    #[serde(default)]
+    job: Option<String>,
+    #[serde(default)]
+    against: Option<Box<RawValue>>,
+    #[serde(default)]
+    pictures: Vec<String>,
 }
 
-/// What a pose is asked by.
-#[derive(Debug, Deserialize)]
-#[serde(deny_unknown_fields)]
-struct PoseRequest {
-    vehicle: Box<RawValue>,
-    #[serde(default)]
-    lean_deg: f64,
-    #[serde(default)]
-    steer_deg: f64,
-    #[serde(default)]
-    steer_mm: Option<f64>,
-    #[serde(default)]
-    mean_travel_mm: Option<f64>,
+/// An assessment, with the pictures that were asked for.
+#[derive(Debug, Serialize, ToSchema)]
+pub struct AssessmentAnswer {
+    #[serde(flatten)]
+    assessment: Assessment,
+    /// What the job named asks, where one is named.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    asked: Option<AskedFigures>,
+    /// The pictures of the names in `pictures`, in their order.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pictures: Vec<DrawnPicture>,
+}
+
+/// A vehicle by the goals and requirements of a job.
+#[derive(Debug, Serialize, ToSchema)]
+pub struct AskedFigures {
+    /// It assembles and meets every requirement.
+    feasible: bool,
+    /// What each goal comes to, in the job's order.
+    goals: Vec<QuantityValue>,
+    /// What each requirement comes to, in the job's order.
+    requirements: Vec<QuantityValue>,
+}
+
+/// A request, parsed.
+struct Asked {
+    vehicle: Vehicle,
+    against: Option<Vehicle>,
+    reach: Reach,
+    job: Option<Job>,
 }
 
 /// Assess one vehicle: every quantity with its worst pose, curves, what stops it.
 ///
-/// The body is `{"vehicle": VEHICLE, "reach": REACH}`; the schema of a vehicle is at
-/// /v1/schema/vehicle. `reach` may be left out and is then the default of a job. With `Accept:
-/// text/html` a report of the vehicle comes as one page; with `Accept: image/svg+xml` one picture
-/// of it: `picture` is a name as for a candidate's pictures. Another name is refused with the
-/// list of all.
+/// The body is `{"vehicle": VEHICLE, "reach": REACH, "job": ID, "against": VEHICLE, "pictures":
+/// [NAME]}`; the schema of a vehicle is at /v1/schema/vehicle. With `job`, the vehicle is also measured
+/// by what that job asks, as if the job had been submitted with it: that stands under `asked`. `reach`
+/// may be left out and is then that of the job, without one the default of a job. `pictures` names pictures that come with the answer, at most 64; in them the vehicle lies over
+/// the one that it is measured `against`, if that is given. With `Accept: text/html` a report of the
+/// vehicle comes as one page; with `Accept: image/svg+xml` one picture of it. A picture's name is as
+/// for a candidate's pictures. Another name is refused with the list of all.
 #[utoipa::path(post, operation_id = "assess_vehicle", path = "/v1/assessments", tag = "at once",
     params(("picture" = Option<String>, Query,
         description = "With `Accept: image/svg+xml`: which picture; the first by default")),
@@ -58,14 +85,16 @@ struct PoseRequest {
         description = "A vehicle, and the reach to take it over"),
     responses(
         (status = 200, description = "The assessment",
-            content((Assessment = "application/json"), (String = "text/html"),
+            content((AssessmentAnswer = "application/json"), (String = "text/html"),
                 (String = "image/svg+xml"))),
         (status = 400, description = "Not JSON, or no such picture", body = Problem,
             content_type = "application/problem+json"),
+        (status = 404, description = "No such job", body = Problem,
+            content_type = "application/problem+json"),
         (status = 406, description = "None of the forms is acceptable", body = Problem,
             content_type = "application/problem+json"),
-        (status = 422, description = "The vehicle holds faults or cannot be assembled",
-            body = Problem, content_type = "application/problem+json"),
+        (status = 422, description = "A vehicle holds faults or cannot be assembled, or there is no \
+            picture of a name", body = Problem, content_type = "application/problem+json"),
         (status = 503, description = "Too many are waiting; see Retry-After", body = Problem,
             content_type = "application/problem+json"),
     ))]
@@ -77,75 +106,109 @@ pub async fn assess(
 ) -> Result<Response, Problem> {
     let form = form_of(&headers, "an assessment", &[JSON, HTML, SVG])?;
     query.only_for_svg(form)?;
-    let asked: AssessmentRequest = body.read("{\"vehicle\": VEHICLE, \"reach\": REACH}")?;
-    let vehicle = vehicle(&asked.vehicle)?;
-    let reach = asked.reach;
+    let asked: AssessmentRequest = body.read(
+        "{\"vehicle\": VEHICLE, \"reach\": REACH, \"job\": ID, \"against\": VEHICLE, \
+         \"pictures\": [NAME]}",
+    )?;
+    let against = asked.against.as_deref();
+    let job = match &asked.job {
+        Some(id) => Some(parse_job(&reports::input(&app, id).await?).map_err(faulty)?),
+        None => None,
+    };
+    let of_job = job.as_ref().map(|job| job.reach.clone());
+    let parsed = Asked {
+        vehicle: vehicle(&asked.vehicle)?,
+        against: against.map(|text| parsed(text, "/against")).transpose()?,
+        reach: asked.reach.or(of_job).unwrap_or_default(),
+        job,
+    };
+    let compute = app.compute();
     if form == SVG {
-        let task = move || picture(&vehicle, &reach, &query);
-        return Ok(typed(SVG, app.compute().run(task).await??));
+        let task = move || picture(&parsed, &query);
+        return Ok(typed(SVG, compute.run(task).await??));
     }
     if form == HTML {
-        let task = move || report(&vehicle, &reach);
-        return Ok(reports::page(app.compute().run(task).await??));
+        let html = app.reports().run(move || report(&parsed)).await??;
+        return Ok(reports::page(html));
     }
-    let task = move || assessment(&vehicle, &reach);
-    let answer = app.compute().run(task).await?;
-    answer
-        .map(|found| Json(found).into_response())
-        .map_err(faulty)
+    let task = move || answer(&parsed, &asked.pictures, &body);
+    Ok(Json(compute.run(task).await??).into_response())
 }
 
-fn report(vehicle: &Vehicle, reach: &Reach) -> Result<String, Problem> {
-    assessment(vehicle, reach).map_err(faulty)?;
-    vehicle_report(vehicle, reach).map_err(|why| Problem::new(Kind::PoseUnreachable, why))
-}
-
-fn picture(vehicle: &Vehicle, reach: &Reach, query: &PictureQuery) -> Result<String, Problem> {
-    // The assessment finds the faults of the input with their places; pictures come after it.
-    assessment(vehicle, reach).map_err(faulty)?;
-    let pictures = vehicle_pictures(vehicle, reach);
-    query.pick(&pictures.map_err(|why| Problem::new(Kind::PoseUnreachable, why))?)
-}
-
-/// Solve one pose of one vehicle.
-///
-/// The body is `{"vehicle": VEHICLE, "lean_deg": 0, "steer_deg": 0, "mean_travel_mm": 0}`; what
-/// is left out is zero, and `mean_travel_mm` is then as the coupling holds it. On a slider
-/// machine `steer_deg` turns the handlebar; `steer_mm` in its place moves the slider.
-#[utoipa::path(post, operation_id = "solve_pose", path = "/v1/poses", tag = "at once",
-    request_body(content = serde_json::Value, content_type = "application/json",
-        description = "A vehicle and what drives it"),
-    responses(
-        (status = 200, description = "The pose", body = PoseAnswer),
-        (status = 400, description = "Not JSON", body = Problem,
-            content_type = "application/problem+json"),
-        (status = 422, description = "The input holds faults, or the pose cannot be reached",
-            body = Problem, content_type = "application/problem+json"),
-        (status = 503, description = "Too many are waiting; see Retry-After", body = Problem,
-            content_type = "application/problem+json"),
-    ))]
-pub async fn solve(State(app): State<App>, body: JsonBody) -> Result<Json<PoseAnswer>, Problem> {
-    let asked: PoseRequest = body.read(
-        "{\"vehicle\": VEHICLE, \"lean_deg\": NUMBER, \"steer_deg\": NUMBER, \
-         \"steer_mm\": NUMBER, \"mean_travel_mm\": NUMBER}",
-    )?;
-    let vehicle = vehicle(&asked.vehicle)?;
-    let question = PoseQuestion {
-        lean_deg: asked.lean_deg,
-        steer_deg: asked.steer_deg,
-        steer_mm: asked.steer_mm,
-        mean_travel_mm: asked.mean_travel_mm,
+fn answer(asked: &Asked, names: &[String], body: &JsonBody) -> Result<AssessmentAnswer, Problem> {
+    let found = assessment(&asked.vehicle, &asked.reach).map_err(faulty)?;
+    let pictures = match names.is_empty() {
+        true => Vec::new(),
+        false => drawn(&gallery(asked, found.clone())?, names, body)?,
     };
-    let answer = app.compute().run(move || pose(&vehicle, &question)).await?;
-    answer.map(Json).map_err(no_pose)
+    Ok(AssessmentAnswer {
+        assessment: found,
+        asked: asked
+            .job
+            .as_ref()
+            .map(|job| measured(job, asked))
+            .transpose()?,
+        pictures,
+    })
+}
+
+fn measured(job: &Job, asked: &Asked) -> Result<AskedFigures, Problem> {
+    let found = Compiled::measure(job, &asked.vehicle).map_err(faulty)?;
+    Ok(AskedFigures {
+        feasible: found.feasible,
+        goals: found.goals,
+        requirements: found.requirements,
+    })
+}
+
+fn picture(asked: &Asked, query: &PictureQuery) -> Result<String, Problem> {
+    let found = assessment(&asked.vehicle, &asked.reach).map_err(faulty)?;
+    query.pick(&gallery(asked, found)?)
+}
+
+fn report(asked: &Asked) -> Result<String, Problem> {
+    assessment(&asked.vehicle, &asked.reach).map_err(faulty)?;
+    vehicle_report(&asked.vehicle, &asked.reach).map_err(not_shown)
+}
+
+/// The vehicle over the one that it is measured against.
+fn gallery(asked: &Asked, found: Assessment) -> Result<Gallery, Problem> {
+    let now = Subject {
+        label: if asked.against.is_some() {
+            "changed"
+        } else {
+            ""
+        },
+        vehicle: &asked.vehicle,
+        assessment: found,
+    };
+    let before = asked.against.as_ref().map(|vehicle| {
+        let found = assessment(vehicle, &asked.reach);
+        Ok(Subject {
+            label: "before",
+            vehicle,
+            assessment: found.map_err(|faults| below(faults, "/against"))?,
+        })
+    });
+    Gallery::of_vehicle(now, before.transpose()?).map_err(not_shown)
+}
+
+fn not_shown(why: String) -> Problem {
+    Problem::new(Kind::PoseUnreachable, why)
 }
 
 /// The vehicle's own text is kept, so that its faults are found as in a file of its own.
-fn vehicle(text: &RawValue) -> Result<Vehicle, Problem> {
-    parse_vehicle(text.get()).map_err(|mut faults| {
-        for fault in &mut faults {
-            fault.pointer.insert_str(0, "/vehicle");
-        }
-        faulty(faults)
-    })
+pub(crate) fn vehicle(text: &RawValue) -> Result<Vehicle, Problem> {
+    parsed(text, "/vehicle")
+}
+
+fn parsed(text: &RawValue, place: &str) -> Result<Vehicle, Problem> {
+    parse_vehicle(text.get()).map_err(|faults| below(faults, place))
+}
+
+fn below(mut faults: Vec<Fault>, place: &str) -> Problem {
+    for fault in &mut faults {
+        fault.pointer.insert_str(0, place);
+    }
+    faulty(faults)
 }

@@ -31,6 +31,6 @@ use crate::state::App;
     ))]
 pub async fn fit(State(app): State<App>, body: JsonBody) -> Result<Json<AsBuiltFit>, Problem> {
     let asked = parse_as_built(&body.text).map_err(faulty)?;
-    let answer = app.compute().run(move || fit_as_built(&asked)).await?;
+    let answer = app.reports().run(move || fit_as_built(&asked)).await?;
     answer.map(Json).map_err(faulty)
 }

@@ -66,8 +66,8 @@ pub async fn front(
         JSON => typed(JSON, front.body),
         SVG => {
             let finished = finished(&app, &id).await?;
-            let task = move || query.pick(&finished.pictures()?);
-            typed(SVG, app.compute().run(task).await??)
+            let task = move || query.pick_drawn(&finished.pictures()?);
+            typed(SVG, app.reports().run(task).await??)
         }
         _ => {
             let candidates = published::candidates(app.store(), &id).await?;
@@ -131,8 +131,8 @@ pub async fn candidate(
     let response = match form {
         SVG => {
             let finished = finished(&app, &id).await?;
-            let task = move || query.pick(&finished.candidate_pictures(n as usize)?);
-            typed(SVG, app.compute().run(task).await??)
+            let task = move || query.pick(&finished.candidate_gallery(n as usize)?);
+            typed(SVG, app.reports().run(task).await??)
         }
         _ => typed(JSON, body),
     };

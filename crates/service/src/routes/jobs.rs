@@ -9,7 +9,7 @@ use store::{JobFilter, JobId, JobState, Priority, Store};
 
 use crate::body::JsonBody;
 use crate::convert::store_problem;
-use crate::extract::{Path, Query, job_id};
+use crate::extract::{Path, Query, job_id, page_limit};
 use crate::problem::Problem;
 use crate::routes::life::priority;
 use crate::state::App;
@@ -156,7 +156,7 @@ impl ListQuery {
             label: self.label,
             name: self.name,
             parent: self.parent.as_deref().map(of_parent).transpose()?,
-            limit: self.limit.map_or(Ok(0), |text| limit(&text, page))?,
+            limit: self.limit.map_or(Ok(0), |text| page_limit(&text, page))?,
             cursor: self.cursor,
         })
     }
@@ -173,14 +173,6 @@ fn of_parent(text: &str) -> Result<JobId, Problem> {
     JobId::parse(text).ok_or_else(|| {
         let allowed = "16 hexadecimal digits";
         Problem::bad_parameter("parent", text, "not the id of a job", allowed)
-    })
-}
-
-fn limit(text: &str, page: u32) -> Result<u32, Problem> {
-    let number = text.parse().ok().filter(|n| (1..=page).contains(n));
-    number.ok_or_else(|| {
-        let allowed = format!("a whole number from 1 to {page}");
-        Problem::bad_parameter("limit", text, "not a possible length of a page", &allowed)
     })
 }
 

@@ -40,7 +40,7 @@ pub async fn job(
         return Ok(unchanged);
     }
     let finished = finished(&app, &id).await?;
-    let html = app.compute().run(move || finished.report()).await??;
+    let html = app.reports().run(move || finished.report()).await??;
     Ok(lasting(page(html), &tag))
 }
 
@@ -75,7 +75,7 @@ pub async fn candidate(
     }
     let finished = finished(&app, &id).await?;
     let task = move || finished.candidate_report(n as usize);
-    let html = app.compute().run(task).await??;
+    let html = app.reports().run(task).await??;
     Ok(lasting(page(html), &tag))
 }
 

@@ -71,5 +71,5 @@ async fn at(app: &App, id: &str, vector: Option<Vec<f64>>) -> Result<Json<Sensit
         let (compiled, vector) = reports::compiled(&input, vector)?;
         Ok(compiled.sensitivities(&vector))
     };
-    app.compute().run(task).await?.map(Json)
+    app.reports().run(task).await?.map(Json)
 }

@@ -113,7 +113,7 @@ async fn at(
         check_tolerance(&tolerance).map_err(faulty)?;
         Ok(compiled.study_within(&vector, &tolerance))
     };
-    app.compute().run(task).await?.map(Json)
+    app.reports().run(task).await?.map(Json)
 }
 
 impl Instead {

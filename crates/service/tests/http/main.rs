@@ -17,4 +17,5 @@ mod reports;
 mod single;
 mod socket;
 mod transfers;
+mod vehicles;
 mod world;
