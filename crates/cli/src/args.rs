@@ -8,6 +8,7 @@ use clap::{Args, Parser, Subcommand, ValueEnum};
 use crate::exit::HELP;
 use crate::job_args::{Change, Export, Extend, Import, Jobs, Life};
 use crate::store_place::{Lease, StorePlace};
+use crate::vehicle_args::Vehicles;
 
 /// Searches the front end of leaning cargo tricycles: hardpoints in, a Pareto front out.
 #[derive(Debug, Parser)]
@@ -38,7 +39,7 @@ pub enum Command {
     Watch(Watch),
     /// Print the front of a job on a server.
     Front(Front),
-    /// Compare candidates of one or several jobs, quantity by quantity.
+    /// Compare candidates of jobs and saved vehicles, quantity by quantity.
     Compare(Compare),
     /// List jobs on a server, newest first.
     Jobs(Jobs),
@@ -60,6 +61,8 @@ pub enum Command {
     Import(Import),
     /// Delete a job on a server with its results.
     Delete(JobOnServer),
+    /// Keep vehicles on a server, with notes and versions.
+    Vehicles(Vehicles),
     /// Assess one vehicle: every quantity, its worst pose and its limits.
     Assess(Assess),
     /// Solve one pose of one vehicle.
@@ -225,8 +228,9 @@ pub struct Front {
 /// `compare`
 #[derive(Debug, Args)]
 pub struct Compare {
-    /// Candidates as JOB/N; the others are compared with the first.
-    #[arg(required = true, value_name = "JOB/N")]
+    /// Candidates as JOB/N and versions of saved vehicles as VEHICLE@N; the others are compared with
+    /// the first.
+    #[arg(required = true, value_name = "JOB/N|VEHICLE@N")]
     pub candidates: Vec<String>,
     /// The server.
     #[command(flatten)]

@@ -65,11 +65,23 @@ impl Client {
         json(self.accepted(request.send(body))?)
     }
 
-    /// Sends changes to a resource.
-    pub fn patch(&self, path: &str, body: &str) -> Result<Value, Problem> {
-        let request = self.with_token(self.agent.patch(self.url(path)));
+    /// Posts a JSON document to a saved vehicle, if it still has the revision seen.
+    pub fn post_seen(&self, path: &str, body: &str, seen: Option<u64>) -> Result<Value, Problem> {
+        let request = if_match(self.with_token(self.agent.post(self.url(path))), seen);
         let request = request.header("Content-Type", "application/json");
         json(self.accepted(request.send(body))?)
+    }
+
+    /// Sends changes to a saved vehicle, if it still has the revision seen.
+    pub fn patch_seen(&self, path: &str, body: &str, seen: Option<u64>) -> Result<Value, Problem> {
+        let request = if_match(self.with_token(self.agent.patch(self.url(path))), seen);
+        let request = request.header("Content-Type", "application/json");
+        json(self.accepted(request.send(body))?)
+    }
+
+    /// Sends changes to a resource.
+    pub fn patch(&self, path: &str, body: &str) -> Result<Value, Problem> {
+        self.patch_seen(path, body, None)
     }
 
     /// Deletes a resource.
@@ -113,6 +125,13 @@ impl Client {
             Problem::new(Kind::ServerUnreachable, detail)
         });
         Err(problem)
+    }
+}
+
+fn if_match<B>(request: RequestBuilder<B>, seen: Option<u64>) -> RequestBuilder<B> {
+    match seen {
+        Some(revision) => request.header("If-Match", format!("\"r{revision}\"")),
+        None => request,
     }
 }
 

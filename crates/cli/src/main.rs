@@ -15,6 +15,7 @@ mod query;
 mod runtime;
 mod store_place;
 mod table;
+mod vehicle_args;
 mod workers;
 
 use std::path::Path;
@@ -25,7 +26,7 @@ use service::{Kind, Problem, Token};
 
 use crate::args::{Arguments, Command};
 use crate::commands::{
-    compare, fit, forms, front, jobs, life, migrate, run, serve, single, study, transfer, watch,
+    compare, fit, forms, front, jobs, life, migrate, run, serve, single, study, transfer, vehicles, watch,
     work,
 };
 use crate::exit::Outcome;
@@ -62,6 +63,7 @@ fn carry_out(arguments: &Arguments) -> Result<Outcome, Problem> {
         Command::Export(args) => transfer::export(args, json),
         Command::Import(args) => transfer::import(args, json),
         Command::Delete(args) => life::delete(args, json),
+        Command::Vehicles(args) => vehicles::vehicles(args, json),
         Command::Assess(args) => single::assess(args, json),
         Command::Fit(args) => fit::fit(args, json),
         Command::Study(args) => study::study(args, json),

@@ -12,5 +12,6 @@ pub mod serve;
 pub mod single;
 pub mod study;
 pub mod transfer;
+pub mod vehicles;
 pub mod watch;
 pub mod work;

@@ -7,3 +7,4 @@ mod process;
 mod runs;
 mod served;
 mod store;
+mod vehicles;
