@@ -50,7 +50,7 @@ impl App {
         }
         let text = String::from_utf8_lossy(&input).into_owned();
         let make = move || Compiled::new(&parse_job(&text)?);
-        let compiled = Arc::new(self.compute().run(make).await?.map_err(faulty)?);
+        let compiled = Arc::new(self.reports().run(make).await?.map_err(faulty)?);
         self.kept().put(id, compiled.clone());
         Ok(compiled)
     }

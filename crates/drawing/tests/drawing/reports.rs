@@ -1,7 +1,7 @@
 //! Whole reports.
 
 use crate::common::{EXAMPLE, assert_harmless, parse};
-use design::{Candidate, Compiled, Job};
+use design::{Candidate, Compiled, Job, Vehicle, assessment};
 use leanwright_drawing::{
     CandidateReport, Gallery, JobReport, Subject, Wanted, candidate_report, comparison_report,
     job_report, report_policy, vehicle_report,

@@ -40,7 +40,7 @@ pub async fn found(
         .into_iter()
         .map(|(_, bytes)| bytes)
         .collect();
-    let merged = app.compute().run(move || work::found(&compiled, &newest));
+    let merged = app.reports().run(move || work::found(&compiled, &newest));
     merged.await?.map(Json).map_err(|fault| {
         Problem::new(
             Kind::NotPossible,
@@ -66,6 +66,6 @@ pub async fn submitted(
     Path(id): Path<String>,
 ) -> Result<Json<Candidate>, Problem> {
     let compiled = app.made_ready(&job_id(&id)?).await?;
-    let submitted = app.compute().run(move || compiled.submitted()).await?;
+    let submitted = app.reports().run(move || compiled.submitted()).await?;
     Ok(Json(submitted))
 }
