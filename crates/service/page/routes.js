@@ -25,6 +25,12 @@
 export const ROUTES = [
   { path: "/jobs", load: () => import("./views/jobs.js"), nav: "Jobs" },
   { path: "/jobs/:id", load: () => import("./views/job.js") },
+  { path: "/jobs/:id/candidates/:n", load: () => import("./views/machine.js") },
+  { path: "/vehicles", load: () => import("./views/vehicles.js"), nav: "Vehicles" },
+  { path: "/vehicles/:id", load: () => import("./views/vehicle.js") },
+  { path: "/vehicles/:id/versions/:n", load: () => import("./views/machine.js") },
+  { path: "/compare", load: () => import("./views/compare.js"), nav: "Compare" },
+  { path: "/change", load: () => import("./views/change.js") },
 ];
 
 export const HOME = "/jobs";

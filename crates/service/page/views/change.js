@@ -1,0 +1,146 @@
+// Try a change: a point is moved by hand, and curves, limits and figures follow.
+
+import { clear, h, put, say } from "../lib/dom.js";
+import { redraw } from "../lib/drawn.js";
+import { Editor } from "../lib/editor.js";
+import { notice } from "../lib/fault.js";
+import { figure, words } from "../lib/format.js";
+import { keepDialog, search } from "../lib/keep.js";
+import { address, assess, machineOf, read } from "../lib/machines.js";
+import { Newest, patient } from "../lib/poses.js";
+import { difference, quantityName, stopTable, table, verdict, wish } from "../lib/tables.js";
+
+/** @typedef {import("../lib/machines.js").Machine} Machine */
+
+export const sheets = ["machine.css"];
+
+const SHOWN = ["steer_over_lean", "error_over_steer", "toe_over_travel", "front_view", "top_view"];
+const OTHERS = ["error_map", "corner_view"];
+
+/**
+ * @param {HTMLElement} place
+ * @param {import("../routes.js").Visit} visit
+ */
+export async function show(place, { query, signal }) {
+  const ref = read(query.get("of") ?? "");
+  if (!ref) {
+    put(place, h("h1", {}, "Try a change"), h("p", {}, "Choose a vehicle to change: open a candidate of a job, or a ", h("a", { href: "#/vehicles" }, "saved vehicle"), "."));
+    return "Try a change";
+  }
+  const machine = await machineOf(ref, signal);
+  const start = await assess({ ...machine, before: null }, [], signal);
+  new Trial(place, machine, start, signal).begin();
+  return `Try a change: ${machine.name} of ${machine.of}`;
+}
+
+class Trial {
+  /**
+   * @param {HTMLElement} place
+   * @param {Machine} machine
+   * @param {any} start
+   * @param {AbortSignal} signal
+   */
+  constructor(place, machine, start, signal) {
+    this.place = place;
+    this.machine = machine;
+    this.start = start;
+    this.signal = signal;
+    this.names = [...SHOWN];
+    this.editor = new Editor(machine.vehicle, (vehicle) => this.follow(vehicle));
+    this.newest = new Newest((vehicle) => this.answer(vehicle));
+    this.pictures = h("div", { class: "pictures", "aria-label": "Before and now", role: "group" });
+    this.limits = h("div", {});
+    this.figures = h("div", {});
+    this.said = h("div", { role: "alert" });
+    this.time = h("p", { class: "small soft", "data-time": "" });
+    this.results = h("div", { class: "results" }, this.said, this.pictures, this.limits, this.figures, this.time);
+  }
+
+  begin() {
+    const { machine, editor } = this;
+    put(this.place,
+      h("p", { class: "small" }, h("a", { href: `#${address(machine.ref)}` }, `${machine.name} of ${machine.of}`)),
+      h("div", { class: "head" }, h("h1", {}, "Try a change"),
+        h("div", { class: "row no-print" },
+          h("button", { type: "button", class: "main", onclick: () => void this.keep() }, "Save as a vehicle"),
+          h("button", { type: "button", onclick: () => search(machine, editor.vehicle) }, "Search from here"))),
+      h("div", { class: "trial" },
+        h("div", { class: "moves" }, editor.element),
+        h("div", {}, this.chooser(), this.results)));
+    addEventListener("keydown", (event) => this.key(event), { signal: this.signal });
+    this.follow(machine.vehicle);
+  }
+
+  chooser() {
+    const names = [...SHOWN, ...OTHERS, ...this.start.curves.map((/** @type {any} */ curve) => curve.name).filter((/** @type {string} */ name) => !SHOWN.includes(name))];
+    const box = (/** @type {string} */ name) => {
+      const input = h("input", { type: "checkbox", checked: this.names.includes(name), onchange: () => {
+        this.names = names.filter((one) => (one === name ? input.checked : this.names.includes(one)));
+        this.follow(this.editor.vehicle);
+      } });
+      return h("label", { class: "row" }, input, words(name));
+    };
+    return h("details", { class: "no-print small" }, h("summary", {}, "Pictures that follow"), h("div", { class: "choices" }, ...names.map(box)));
+  }
+
+  /** @param {any} vehicle */
+  follow(vehicle) {
+    void this.newest.ask(vehicle).catch((error) => this.fault(error));
+  }
+
+  /** @param {any} vehicle */
+  async answer(vehicle) {
+    const began = performance.now();
+    const { before, reach, job } = { before: this.machine.vehicle, reach: this.machine.reach, job: this.machine.job };
+    const found = await patient(() => assess({ vehicle, reach, before, job }, this.names, this.signal)).catch((error) => this.fault(error));
+    if (!found) return;
+    this.results.classList.remove("faint");
+    clear(this.said);
+    redraw(this.pictures, found.pictures ?? []);
+    clear(this.limits, stopTable(found.stops, this.start.stops));
+    clear(this.figures, ...this.tables(found));
+    const took = performance.now() - began;
+    this.time.dataset.time = took.toFixed(1);
+    this.time.textContent = `Answered and drawn in ${Math.round(took)} ms.`;
+  }
+
+  /** @param {any} found */
+  tables(found) {
+    const { asked } = found;
+    const change = (/** @type {any} */ entry, /** @type {any} */ old) =>
+      difference(entry.value !== null && old?.value !== null && old !== undefined ? entry.value - old.value : null, entry.unit);
+    const row = (/** @type {any} */ entry, /** @type {any} */ old) => [quantityName(entry), figure(old?.value, entry.unit), figure(entry.value, entry.unit), change(entry, old)];
+    const every = found.quantities.map((/** @type {any} */ entry) =>
+      row(entry, this.start.quantities.find((/** @type {any} */ one) => one.quantity === entry.quantity)));
+    const all = h("details", { open: !asked }, h("summary", {}, "Every quantity"), table("Every quantity over its usual poses", ["Quantity", "Before", "Now", "Change"], every));
+    // An open list stays open while figures follow.
+    const was = /** @type {HTMLDetailsElement | null} */ (this.figures.querySelector("details"));
+    if (was) all.open = was.open;
+    if (!asked) return [all];
+    const old = [...this.start.asked.goals, ...this.start.asked.requirements];
+    const rows = [...asked.goals, ...asked.requirements].map((entry, k) => [...row(entry, old[k]), wish(entry), verdict(entry)]);
+    return [table(`What the job asks: ${asked.feasible ? "every requirement is met" : "not every requirement is met"}`, ["Quantity", "Before", "Now", "Change", "Wanted:", "Margin:"], rows), all];
+  }
+
+  /** @param {unknown} error */
+  fault(error) {
+    if (this.signal.aborted) return;
+    this.results.classList.add("faint");
+    clear(this.said, notice(error));
+  }
+
+  /** @param {KeyboardEvent} event */
+  key(event) {
+    if (!(event.ctrlKey || event.metaKey) || event.key.toLowerCase() !== "z") return;
+    event.preventDefault();
+    if (event.shiftKey) this.editor.redo();
+    else this.editor.undo();
+  }
+
+  async keep() {
+    const where = await keepDialog(this.machine, this.editor.vehicle).catch((error) => this.fault(error));
+    if (!where) return;
+    say("Saved");
+    clear(this.said, h("p", { class: "note" }, "Saved. ", h("a", { href: `#${where}` }, "Open it"), ", or go on changing."));
+  }
+}
