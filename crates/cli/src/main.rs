@@ -26,8 +26,8 @@ use service::{Kind, Problem, Token};
 
 use crate::args::{Arguments, Command};
 use crate::commands::{
-    compare, fit, forms, front, jobs, life, migrate, run, serve, single, study, transfer, vehicles, watch,
-    work,
+    compare, fit, forms, front, jobs, life, migrate, run, serve, single, study, transfer, vehicles,
+    watch, work,
 };
 use crate::exit::Outcome;
 
