@@ -169,6 +169,7 @@ fn assessed(label: &str, vehicle: Vehicle, reach: &Reach) -> Result<Candidate, P
         hardpoints: Vec::new(),
         sizes: Vec::new(),
         rod_lengths,
+        study: None,
         vehicle,
     })
 }

@@ -58,6 +58,12 @@ pub fn document() -> Value {
                 "job": {"type": ["string", "null"]},
                 "against": {"anyOf": [vehicle, {"type": "null"}]},
                 "pictures": {"type": "array", "maxItems": MOST_PICTURES, "items": {"type": "string"}},
+                "labels": {
+                    "type": ["array", "null"],
+                    "minItems": 2,
+                    "maxItems": 2,
+                    "items": {"type": "string"},
+                },
             },
         }),
     );

@@ -5,6 +5,7 @@ use std::sync::Arc;
 use store::Store;
 use tokio::sync::{OwnedSemaphorePermit, Semaphore, SemaphorePermit, watch};
 
+use crate::assessed::Assessed;
 use crate::compute::Compute;
 use crate::guard::{Hosts, Token};
 use crate::limits::Limits;
@@ -26,6 +27,7 @@ struct Inner {
     token: Option<Token>,
     metrics: Metrics,
     made_ready: MadeReady,
+    assessed: Assessed,
     listeners: Arc<Semaphore>,
     carrying: Arc<Semaphore>,
     preparing: Semaphore,
@@ -66,6 +68,7 @@ impl App {
             token,
             metrics: Metrics::default(),
             made_ready: MadeReady::default(),
+            assessed: Assessed::default(),
             stop: watch::Sender::new(false),
         })))
     }
@@ -104,6 +107,11 @@ impl App {
     /// Counters of requests.
     pub fn metrics(&self) -> &Metrics {
         &self.0.metrics
+    }
+
+    /// Assessments of vehicles that others are measured against.
+    pub(crate) fn assessed(&self) -> &Assessed {
+        &self.0.assessed
     }
 
     /// Jobs lately made ready; [`App::made_ready`] looks there first.

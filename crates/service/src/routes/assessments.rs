@@ -1,12 +1,13 @@
 //! `/v1/assessments`: one vehicle, answered at once.
 
+use std::sync::Arc;
+
 use axum::Json;
 use axum::extract::State;
 use axum::http::HeaderMap;
 use axum::response::{IntoResponse, Response};
 use design::{
-    Assessment, Compiled, Fault, Job, QuantityValue, Reach, Vehicle, assessment, parse_job,
-    parse_vehicle,
+    Assessment, Compiled, Fault, QuantityValue, Reach, Vehicle, assessment, parse_vehicle,
 };
 use drawing::{Gallery, Subject, vehicle_report};
 use serde::{Deserialize, Serialize};
@@ -15,7 +16,7 @@ use utoipa::ToSchema;
 
 use crate::body::JsonBody;
 use crate::convert::faulty;
-use crate::extract::Query;
+use crate::extract::{Query, job_id};
 use crate::forms::{DrawnPicture, HTML, JSON, PictureQuery, SVG, drawn, form_of, typed};
 use crate::problem::Problem;
 use crate::problem_kind::Kind;
@@ -35,6 +36,8 @@ struct AssessmentRequest {
     against: Option<Box<RawValue>>,
     #[serde(default)]
     pictures: Vec<String>,
+    #[serde(default)]
+    labels: Option<[String; 2]>,
 }
 
 /// An assessment, with the pictures that were asked for.
@@ -64,9 +67,10 @@ pub struct AskedFigures {
 /// A request, parsed.
 struct Asked {
     vehicle: Vehicle,
-    against: Option<Vehicle>,
+    against: Option<Against>,
     reach: Reach,
-    job: Option<Job>,
+    job: Option<Arc<Compiled>>,
+    labels: Option<[String; 2]>,
 }
 
 /// Assess one vehicle: every quantity with its worst pose, curves, what stops it.
@@ -75,7 +79,7 @@ struct Asked {
 /// [NAME]}`; the schema of a vehicle is at /v1/schema/vehicle. With `job`, the vehicle is also measured
 /// by what that job asks, as if the job had been submitted with it: that stands under `asked`. `reach`
 /// may be left out and is then that of the job, without one the default of a job. `pictures` names pictures that come with the answer, at most 64; in them the vehicle lies over
-/// the one that it is measured `against`, if that is given. With `Accept: text/html` a report of the
+/// the one that it is measured `against`, if that is given; `labels` are what keys call the two. With `Accept: text/html` a report of the
 /// vehicle comes as one page; with `Accept: image/svg+xml` one picture of it. A picture's name is as
 /// for a candidate's pictures. Another name is refused with the list of all.
 #[utoipa::path(post, operation_id = "assess_vehicle", path = "/v1/assessments", tag = "at once",
@@ -108,19 +112,22 @@ pub async fn assess(
     query.only_for_svg(form)?;
     let asked: AssessmentRequest = body.read(
         "{\"vehicle\": VEHICLE, \"reach\": REACH, \"job\": ID, \"against\": VEHICLE, \
-         \"pictures\": [NAME]}",
+         \"pictures\": [NAME], \"labels\": [NAME, NAME]}",
     )?;
-    let against = asked.against.as_deref();
     let job = match &asked.job {
-        Some(id) => Some(parse_job(&reports::input(&app, id).await?).map_err(faulty)?),
+        Some(id) => Some(app.made_ready(&job_id(id)?).await?),
         None => None,
     };
-    let of_job = job.as_ref().map(|job| job.reach.clone());
+    let of_job = job.as_ref().map(|made| made.job().reach.clone());
+    let reach = asked.reach.or(of_job).unwrap_or_default();
+    let against = asked.against.as_deref();
+    let against = against.map(|text| Against::read(&app, text, &reach));
     let parsed = Asked {
         vehicle: vehicle(&asked.vehicle)?,
-        against: against.map(|text| parsed(text, "/against")).transpose()?,
-        reach: asked.reach.or(of_job).unwrap_or_default(),
+        against: against.transpose()?,
+        reach,
         job,
+        labels: asked.labels,
     };
     let compute = app.compute();
     if form == SVG {
@@ -152,8 +159,8 @@ fn answer(asked: &Asked, names: &[String], body: &JsonBody) -> Result<Assessment
     })
 }
 
-fn measured(job: &Job, asked: &Asked) -> Result<AskedFigures, Problem> {
-    let found = Compiled::measure(job, &asked.vehicle).map_err(faulty)?;
+fn measured(job: &Compiled, asked: &Asked) -> Result<AskedFigures, Problem> {
+    let found = Compiled::measure(job.job(), &asked.vehicle).map_err(faulty)?;
     Ok(AskedFigures {
         feasible: found.feasible,
         goals: found.goals,
@@ -173,24 +180,50 @@ fn report(asked: &Asked) -> Result<String, Problem> {
 
 /// The vehicle over the one that it is measured against.
 fn gallery(asked: &Asked, found: Assessment) -> Result<Gallery, Problem> {
+    let usual = match asked.against {
+        Some(_) => ("changed", "before"),
+        None => ("", ""),
+    };
+    let given = asked.labels.as_ref();
+    let (now, before) = given.map_or(usual, |[now, before]| (now, before));
     let now = Subject {
-        label: if asked.against.is_some() {
-            "changed"
-        } else {
-            ""
-        },
+        label: now,
         vehicle: &asked.vehicle,
         assessment: found,
     };
-    let before = asked.against.as_ref().map(|vehicle| {
-        let found = assessment(vehicle, &asked.reach);
+    let against = asked.against.as_ref().map(|other| {
         Ok(Subject {
-            label: "before",
-            vehicle,
-            assessment: found.map_err(|faults| below(faults, "/against"))?,
+            label: before,
+            vehicle: &other.vehicle,
+            assessment: (*other.assessed(&asked.reach)?).clone(),
         })
     });
-    Gallery::of_vehicle(now, before.transpose()?).map_err(not_shown)
+    Gallery::of_vehicle(now, against.transpose()?).map_err(not_shown)
+}
+
+/// The vehicle that another one is measured against. While a point is moved by hand it stays the same,
+/// so its assessment is kept.
+struct Against {
+    app: App,
+    key: String,
+    vehicle: Vehicle,
+}
+
+impl Against {
+    fn read(app: &App, text: &RawValue, reach: &Reach) -> Result<Self, Problem> {
+        let reach = serde_json::to_string(reach).unwrap_or_default();
+        Ok(Self {
+            app: app.clone(),
+            key: format!("{reach}\n{text}"),
+            vehicle: parsed(text, "/against")?,
+        })
+    }
+
+    fn assessed(&self, reach: &Reach) -> Result<Arc<Assessment>, Problem> {
+        self.app.assessed().get_or(&self.key, || {
+            assessment(&self.vehicle, reach).map_err(|faults| below(faults, "/against"))
+        })
+    }
 }
 
 fn not_shown(why: String) -> Problem {
