@@ -47,11 +47,14 @@ async function candidate(watched, { job, candidate, file }) {
   await watched.checked("candidate-does", output);
   await page.getByRole("link", { name: "What to make" }).click();
   await page.getByRole("heading", { name: "Points by the part" }).waitFor();
-  const moved = candidate.hardpoints[0];
-  const strong = await page.locator("th strong").count();
-  watched.expect("moved points are marked", strong, candidate.hardpoints.length);
-  const row = await page.locator("tr", { has: page.locator("strong") }).first().evaluate((one) => [...one.children].map((cell) => cell.textContent));
-  near(watched, `x of ${moved.point}`, row[2], moved.position_mm[0], 0.006);
+  watched.expect("moved points are marked", await page.locator("th strong").count(), candidate.hardpoints.length);
+  const rows = await page.locator("tr", { has: page.locator("strong") }).evaluateAll((all) => all.map((one) => [...one.children].map((cell) => cell.textContent)));
+  for (const { point, position_mm: position, offset_mm: offset } of candidate.hardpoints) {
+    const name = point.replace(/_mm$/, "").split(".").map((part) => part.replaceAll("_", " ")).join(", ");
+    const row = rows.find((one) => one[0].toLowerCase() === name) ?? [];
+    position.forEach((x, k) => near(watched, `${point} ${k}`, row[2 + k] ?? "nothing", x, 0.006));
+    offset.forEach((x, k) => near(watched, `change of ${point} ${k}`, row[5 + k] ?? "nothing", x, 0.006));
+  }
   const download = page.waitForEvent("download");
   await page.getByRole("button", { name: "Hardpoints, CSV" }).click();
   watched.expect("file", (await download).suggestedFilename(), `${job}-0-hardpoints.csv`);
@@ -81,6 +84,15 @@ function sameRods(watched, name, { drawn, solved }, scale) {
   }));
 }
 
+// Reads again until it holds, and gives what was read last.
+async function settled(read, holds) {
+  for (let k = 0; ; k += 1) {
+    const found = await read();
+    if (holds(found) || k === 100) return found;
+    await new Promise((done) => setTimeout(done, 100));
+  }
+}
+
 async function moves(watched, { job, candidate }) {
   const { page } = watched;
   await watched.go(`/jobs/${job}/candidates/0?show=moves`);
@@ -89,7 +101,8 @@ async function moves(watched, { job, candidate }) {
   const at = async (question) => (await post("/v1/poses", { vehicle: candidate.vehicle, poses: [question], parts: true })).poses[0];
   const straight = await at({});
   const first = await drawnRods(page, straight.pose.parts);
-  const scale = Math.hypot(...first.drawn[0]) / Math.hypot(...first.solved[0]);
+  const wide = (rods) => Math.max(...rods.map((rod) => Math.hypot(...rod)));
+  const scale = wide(first.drawn) / wide(first.solved);
   sameRods(watched, "straight", first, scale);
   for (const question of [{ lean_deg: 8 }, { lean_deg: -6, steer_deg: 10 }, { lean_deg: 0, steer_deg: 0, mean_travel_mm: 25 }]) {
     await page.getByRole("button", { name: "Upright and straight" }).click();
@@ -100,9 +113,8 @@ async function moves(watched, { job, candidate }) {
       await field.press("Enter");
     }
     const { pose } = await at(question);
-    const left = `${pose.left.heading_deg.toFixed(2).replace("-", "−")}°`;
-    await page.locator(".readout td", { hasText: left }).first().waitFor({ timeout: 10_000 }).catch(() => watched.found.push(`no wheel at ${left} for ${JSON.stringify(question)}`));
-    const wheels = await cells(page, "Wheels in this pose");
+    const wheels = await settled(async () => cells(page, "Wheels in this pose"), (rows) => Math.abs(number(rows[0][3]) - pose.left.contact_mm[0]) < 0.06);
+    near(watched, "left wheel", wheels[0][1], pose.left.heading_deg, 0.006);
     near(watched, "right wheel", wheels[1][1], pose.right.heading_deg, 0.006);
     near(watched, "contact", wheels[0][3], pose.left.contact_mm[0]);
     const joints = await cells(page, "Joints in this pose");
@@ -119,6 +131,30 @@ async function moves(watched, { job, candidate }) {
   await crank.fill(await crank.getAttribute("max"));
   await crank.press("Enter");
   await page.getByText("This pose is not reached").waitFor();
+}
+
+// Joints with limits: each mark's shape says what the interface's margin says.
+async function joints(watched) {
+  const { page } = watched;
+  const { vehicle } = await demo("more-lean.json", {});
+  const saved = await post("/v1/vehicles", { vehicle, name: "With limits" });
+  await watched.go(`/vehicles/${saved.id}/versions/1?show=moves`);
+  const lean = page.getByRole("spinbutton", { name: /^Lean as a number/ });
+  const seen = new Set();
+  for (const lean_deg of [0, 9.2, 11]) {
+    await lean.fill(String(lean_deg));
+    await lean.press("Enter");
+    const [{ pose }] = (await post("/v1/poses", { vehicle, poses: [{ lean_deg }], parts: true })).poses;
+    await settled(() => cells(page, "Wheels in this pose"), (rows) => Math.abs(number(rows[0][3]) - pose.left.contact_mm[0]) < 0.06 && Math.abs(number(rows[0][1]) - pose.left.heading_deg) < 0.006);
+    const drawn = await page.locator("[data-joint]").evaluateAll((all) => Object.fromEntries(all.map((one) => [one.dataset.joint, one.dataset.state])));
+    for (const { side, joint, margin_deg: margin, limit_deg: limit } of pose.parts.joints) {
+      const state = limit === undefined ? "unlimited" : margin < 0 ? "beyond" : margin < limit / 10 ? "near" : "free";
+      watched.expect(`${side} ${joint} at ${lean_deg}°`, drawn[`${side} ${joint}`], state);
+      seen.add(state);
+    }
+  }
+  watched.expect("all states were seen", ["beyond", "near", "free"].every((one) => seen.has(one)), true);
+  await watched.checked("joints", output);
 }
 
 async function swept(watched, scale) {
@@ -158,12 +194,11 @@ async function change(watched, { job, candidate, file }) {
   const vehicle = structuredClone(candidate.vehicle);
   vehicle.steering.rod_outer_mm[2] = value;
   const found = await post("/v1/assessments", { vehicle, reach: file.reach, job });
-  const lean = found.asked.goals[0];
-  await page.waitForFunction(([text]) => document.querySelector(".results table:last-of-type")?.textContent.includes(text) || document.querySelector(".results")?.textContent.includes(text),
-    [lean.value.toFixed(2).replace("-", "−")]);
-  const asked = await cells(page, "What the job asks");
-  near(watched, "goal after the change", asked[0][2], lean.value, 0.006);
-  near(watched, "goal before the change", asked[0][1], candidate.goals[0].value, 0.006);
+  const goal = found.asked.requirements.findIndex((one) => one.quantity === "lean_steer_deg") + found.asked.goals.length;
+  const lean = [...found.asked.goals, ...found.asked.requirements][goal];
+  const asked = await settled(() => cells(page, "What the job asks"), (rows) => Math.abs(number(rows[goal][2]) - lean.value) < 0.006);
+  near(watched, "after the change", asked[goal][2], lean.value, 0.006);
+  near(watched, "before the change", asked[goal][1], [...candidate.goals, ...candidate.requirements][goal].value, 0.006);
   await watched.checked("change", output);
   watched.expect("time of an answer", Number(await page.locator("[data-time]").getAttribute("data-time")) > 0, true);
   await page.getByRole("button", { name: "Undo" }).click();
@@ -308,6 +343,7 @@ try {
   const world = { job, file: await served.json(`/v1/jobs/${job}/input`), candidate: await served.json(`/v1/jobs/${job}/candidates/0`) };
   await run("candidate", SIZES.desktop, candidate, world);
   await run("moves", SIZES.desktop, moves, world);
+  await run("joints", SIZES.desktop, joints, world);
   world.kept = await run("change", SIZES.desktop, change, world);
   await run("compare", SIZES.desktop, compare, world);
   await run("vehicles", SIZES.desktop, vehicles, world);

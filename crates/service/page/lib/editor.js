@@ -34,9 +34,8 @@ export class Editor {
     this.back = h("button", { type: "button", disabled: true, onclick: () => this.undo() }, "Undo");
     this.again = h("button", { type: "button", disabled: true, onclick: () => this.redo() }, "Redo");
     this.fresh = h("button", { type: "button", disabled: true, onclick: () => this.set(this.start, "start") }, "As it was");
-    this.element = h("div", { class: "editor" },
-      h("div", { class: "slide-box" }, this.name, this.slider, h("div", { class: "row" }, this.back, this.again, this.fresh)),
-      ...this.groups());
+    this.mover = h("div", { class: "slide-box" }, this.name, this.slider, h("div", { class: "row" }, this.back, this.again, this.fresh));
+    this.list = h("div", { class: "moves" }, ...this.groups());
     this.choose(this.first());
   }
 

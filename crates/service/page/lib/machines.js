@@ -113,12 +113,13 @@ function label(from, of) {
 
 /**
  * The assessment of a vehicle with the pictures named, over the vehicle that it is measured against.
- * @param {{ vehicle: Vehicle, reach?: any, before?: Vehicle | null, job?: string | null }} machine
+ * @param {{ vehicle: Vehicle, reach?: any, before?: Vehicle | null, job?: string | null, name?: string, beforeName?: string }} machine
  * @param {string[]} pictures
  * @param {AbortSignal} [signal]
  * @returns {Promise<any>}
  */
-export function assess({ vehicle, reach, before, job }, pictures, signal) {
-  const body = { vehicle, reach: reach ?? undefined, job: job ?? undefined, against: before ?? undefined, pictures };
+export function assess({ vehicle, reach, before, job, name, beforeName }, pictures, signal) {
+  const labels = before && name && beforeName ? [name.toLowerCase(), beforeName] : undefined;
+  const body = { labels, vehicle, reach: reach ?? undefined, job: job ?? undefined, against: before ?? undefined, pictures };
   return send("POST", "/v1/assessments", body, signal);
 }

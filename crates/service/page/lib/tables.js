@@ -55,7 +55,7 @@ export function quantityName(entry) {
   const over = entry.over ?? {};
   const ranges = [["lean_deg", "lean", "°"], ["steer_deg", "crank", "°"], ["travel_mm", "travel", " mm"]]
     .filter(([key]) => over[key])
-    .map(([key, name, unit]) => `${name} ${over[key].map((/** @type {number} */ x) => String(x).replace("-", "−")).join(" to ")}${unit}`);
+    .map(([key, name, unit]) => `${name} ${[...new Set(over[key].map((/** @type {number} */ x) => String(x).replace("-", "−")))].join(" to ")}${unit}`);
   if (over.reach) ranges.push("reach");
   const at = entry.at === "p95" ? ", 95 % of machines built" : "";
   const unit = symbol(entry.unit);

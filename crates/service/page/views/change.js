@@ -65,8 +65,7 @@ class Trial {
           h("button", { type: "button", class: "main", onclick: () => void this.keep() }, "Save as a vehicle"),
           h("button", { type: "button", onclick: () => search(machine, editor.vehicle) }, "Search from here"))),
       h("div", { class: "trial" },
-        h("div", { class: "moves" }, editor.element),
-        h("div", {}, this.chooser(), this.results)));
+        h("div", { class: "left" }, editor.mover, editor.list), h("div", { class: "answers" }, this.chooser(), this.results)));
     addEventListener("keydown", (event) => this.key(event), { signal: this.signal });
     this.follow(machine.vehicle);
   }

@@ -53,7 +53,7 @@ const there = (machines, every) => `#/compare?with=${machines.map(written).join(
  */
 function chosen(machines, labels, every) {
   const item = (/** @type {MachineRef} */ ref, /** @type {number} */ k) => h("li", {}, swatch(k), h("a", { href: `#${address(ref)}` }, capital(labels[k])),
-    h("a", { class: "button plain small no-print", href: there(machines.filter((_, other) => other !== k), every), "aria-label": `Take ${labels[k]} away` }, "take away"));
+    h("a", { class: "button plain small no-print", href: there(machines.filter((_, other) => other !== k), every), "aria-label": `take away ${labels[k]}` }, "take away"));
   return h("ul", { class: "chosen" }, ...machines.map(item));
 }
 

@@ -6,7 +6,7 @@ import { address, machineOf, written } from "../lib/machines.js";
 /** @typedef {import("../lib/machines.js").Machine} Machine */
 /** @typedef {{ fill: (place: HTMLElement, machine: Machine, signal: AbortSignal) => Promise<void> }} Task */
 
-export const sheets = ["machine.css"];
+export const sheets = ["plots.css", "machine.css"];
 
 /** @type {{ key: string, label: string, load: () => Promise<Task> }[]} */
 const TASKS = [

@@ -1,6 +1,6 @@
 // One saved vehicle: its name, notes and labels, and its versions.
 
-import { ask, get, save } from "../lib/api.js";
+import { Refused, ask, get, save } from "../lib/api.js";
 import { clear, fresh, h, put, say } from "../lib/dom.js";
 import { question } from "../lib/dialog.js";
 import { notice } from "../lib/fault.js";
@@ -48,7 +48,9 @@ function about(vehicle, renamed) {
       clear(said, h("p", { class: "small" }, "Saved."));
       say("Saved");
     } catch (error) {
-      clear(said, notice(error));
+      const stale = error instanceof Refused && error.problem.status === 412;
+      const again = h("button", { type: "button", onclick: () => dispatchEvent(new HashChangeEvent("hashchange")) }, "Show what stands now");
+      clear(said, notice(error), stale && h("p", {}, "Your text is still above: copy what you want to keep. ", again));
     }
   };
   return h("form", { class: "about stack", onsubmit: submit },

@@ -2,7 +2,7 @@
 
 import { h, put } from "../../lib/dom.js";
 import { figureOf } from "../../lib/drawn.js";
-import { figure, symbol, withUnit } from "../../lib/format.js";
+import { capital, figure, withUnit } from "../../lib/format.js";
 import { assess } from "../../lib/machines.js";
 import { difference, placeWords, quantityName, stopTable, table, verdict, wish } from "../../lib/tables.js";
 
@@ -28,7 +28,6 @@ export async function fill(place, machine, signal) {
       h("section", {}, h("h2", {}, "What stops steering and lean"), stopTable(now.stops, before?.stops), figureOf(turn))),
     wanted(now.asked, before?.asked, machine),
     h("section", {}, h("h2", {}, "Curves"),
-      machine.before && h("p", { class: "small soft" }, `Grey lines: ${machine.beforeName}.`),
       h("div", { class: "pictures" }, ...curves.map(figureOf))),
     every(now, before, machine),
     closing(now));
@@ -50,7 +49,7 @@ function wanted(asked, before, machine) {
     quantityName(entry), wish(entry), figure(entry.value, entry.unit),
     ...(before ? [figure(old[k]?.value, entry.unit)] : []), verdict(entry), placeWords(entry.worst),
   ]);
-  const heads = ["Quantity", "Wanted:", "Value", ...(before ? [machine.beforeName] : []), "Margin:", "Worst where:"];
+  const heads = ["Quantity", "Wanted:", "Value", ...(before ? [capital(machine.beforeName)] : []), "Margin:", "Worst where:"];
   return h("section", {}, h("h2", {}, "What was asked of it"), table("Goals and requirements of the job", heads, rows));
 }
 
@@ -65,7 +64,7 @@ function every(now, before, machine) {
     const change = old && entry.value !== null && old.value !== null ? entry.value - old.value : null;
     return [quantityName(entry), figure(entry.value, entry.unit), ...(before ? [figure(old?.value, entry.unit), difference(change, entry.unit)] : []), placeWords(entry.worst)];
   });
-  const heads = ["Quantity", "Value", ...(before ? [machine.beforeName, "Change"] : []), "Worst where:"];
+  const heads = ["Quantity", "Value", ...(before ? [capital(machine.beforeName), "Change"] : []), "Worst where:"];
   return h("details", {}, h("summary", {}, `All ${rows.length} quantities over their usual poses`), table("Every quantity", heads, rows));
 }
 
@@ -84,7 +83,7 @@ export function setUp(now) {
   const [left, right] = now.set_up;
   const rows = left.figures.map((/** @type {any} */ one, /** @type {number} */ k) => [
     quantityName({ quantity: one.name, unit: one.unit }), figure(one.value, one.unit),
-    ...(now.symmetric ? [] : [figure(right.figures[k]?.value, one.unit)]), symbol(one.unit),
+    ...(now.symmetric ? [] : [figure(right.figures[k]?.value, one.unit)]),
   ]);
-  return table("Set-up in the design pose", ["Figure", now.symmetric ? "Both sides" : "Left", ...(now.symmetric ? [] : ["Right"]), "Unit:"], rows);
+  return table("Set-up in the design pose", ["Figure", now.symmetric ? "Both sides" : "Left", ...(now.symmetric ? [] : ["Right"])], rows);
 }

@@ -26,7 +26,7 @@ export async function fill(place, machine, signal) {
     h("p", { class: "care" }, "Figures come from rigid bodies without play. Have strength, brakes and stability checked by somebody licensed to do so where that is the practice, and keep to local rules."),
     h("section", {}, h("h2", {}, "Points by the part that carries them"),
       h("p", { class: "small soft" }, "Millimetres in frame axes: x forward, y left, z up, from the ground midway between the front contacts."),
-      ...bench(machine)),
+      bench(machine)),
     sizesTable(machine),
     h("section", {}, h("h2", {}, "Rods"), rods(now, old, machine)),
     h("section", {}, h("h2", {}, "Set-up"), setUp(now)),
@@ -37,19 +37,22 @@ export async function fill(place, machine, signal) {
 
 /** @param {Machine} machine */
 function bench({ vehicle, before, beforeName }) {
-  const all = points(vehicle);
-  return byCarrier(vehicle, all).map(([carrier, list]) => {
-    const rows = list.map((point) => {
-      const old = before ? at(before, point.path) : null;
-      const change = point.at.map((x, k) => (old ? x - old[k] : null));
-      const moved = change.some((d) => d !== null && Math.abs(d) > 1e-9);
-      const name = capital(pointWords(point.path));
-      return [moved ? h("strong", {}, name) : name, sideWords(vehicle, point), ...point.at.map(place),
-        ...(before ? change.map((d) => (d === null ? "new" : Math.abs(d) < 1e-9 ? "0" : signed(d))) : [])];
-    });
-    const heads = ["Point", "Side:", "x", "y", "z", ...(before ? ["Δx", "Δy", "Δz"] : [])];
-    return table(before ? `${carrier}; Δ against ${beforeName}` : carrier, heads, rows);
-  });
+  const heads = ["Point", "Side", "x", "y", "z", ...(before ? ["Δx", "Δy", "Δz"] : [])];
+  const caption = before ? `Δ is the change against ${beforeName === "submitted" ? "the submitted vehicle" : beforeName}; moved points stand out` : "All points";
+  const row = (/** @type {import("../../lib/points.js").Hardpoint} */ point) => {
+    const old = before ? at(before, point.path) : null;
+    const change = point.at.map((x, k) => (old ? x - old[k] : null));
+    const moved = change.some((d) => d !== null && Math.abs(d) > 1e-9);
+    const name = capital(pointWords(point.path));
+    const changes = before ? change.map((d) => (d === null ? "new" : Math.abs(d) < 1e-9 ? "0" : signed(d))) : [];
+    return h("tr", {}, h("th", { scope: "row" }, moved ? h("strong", {}, name) : name), h("td", {}, sideWords(vehicle, point)),
+      ...[...point.at.map(place), ...changes].map((text) => h("td", { class: "n" }, text)));
+  };
+  const group = (/** @type {[string, import("../../lib/points.js").Hardpoint[]]} */ [carrier, list]) =>
+    h("tbody", {}, h("tr", { class: "carrier" }, h("th", { colspan: heads.length, scope: "rowgroup" }, carrier)), ...list.map(row));
+  return h("div", { class: "wide", tabindex: 0, role: "group", "aria-label": "Points" },
+    h("table", {}, h("caption", {}, caption), h("thead", {}, h("tr", {}, ...heads.map((head, k) => h("th", { scope: "col", class: k > 1 ? "n" : "" }, head)))),
+      ...byCarrier(vehicle, points(vehicle)).map(group)));
 }
 
 /** @param {number} x */
@@ -98,7 +101,7 @@ function loads(sheet) {
     figure(Math.min(...one.nose_up_n, ...one.nose_down_n, ...one.left_up_n, ...one.right_up_n), "N")]);
   const slope = sheet.standing[0]?.slope_deg;
   return h("section", {}, h("h2", {}, "Loads"),
-    h("p", { class: "small soft" }, `First figures, no proof. Load cases: ${sheet.load_case_source}.`),
+    h("p", { class: "small soft" }, `First figures, no proof. Load cases: ${sheet.load_case_source.replace(/\.$/, "")}.`),
     table("Largest force of each part over all load cases and turns; tension is positive in legs, rods and links", ["Part", "Force", "Unit:", "Side:", "Load case:"], rows),
     axle(sheet.stub_axle, sheet.load_cases),
     table(`Wheel loads on the level, N, and the smallest of any wheel parked on ${slope}° in four directions`, ["Loading", "kg", "Left front", "Right front", "Rear", "Smallest parked"], standing));
@@ -121,7 +124,8 @@ function axle(sheet, cases) {
  * @param {Machine} machine
  * @param {AbortSignal} signal
  */
-function study({ ref, jobFile }, signal) {
+function study({ ref, jobFile, candidate }, signal) {
+  if (candidate?.study) return h("section", {}, h("h2", {}, "What the workshop's errors do"), studied(candidate.study));
   if (!ref.job || !jobFile?.tolerance) return null;
   const into = h("div", {});
   const run = async () => {

@@ -20,7 +20,7 @@ const FRAME_MS = 33;
 const STANDS = [["Corner", 32, 18], ["From behind", 0, 0], ["From above", 0, 90], ["From the left", -90, 0], ["From the front", 180, 6]];
 
 /** @type {Record<typeof STATES[number], string>} */
-const STATE_WORDS = { beyond: "beyond its limit", near: "within a tenth of its limit", free: "free of its limit", unlimited: "no limit given" };
+const STATE_WORDS = { beyond: "beyond its limit", near: "within a tenth of its limit", free: "free of its limit", unlimited: "without a given limit" };
 
 /**
  * @param {HTMLElement} place
@@ -228,7 +228,13 @@ function wheels(pose) {
   return h("div", {},
     table("Wheels in this pose; steer is positive to the left, inclination with the top to the right, contacts in mm on the ground", ["Wheel", "Steer", "Inclination", "Contact, ahead", "Contact, left"],
       [row("Left", pose.left), row("Right", pose.right)]),
-    h("p", { class: "small" }, `Frame ${withUnit(pose.frame.height_change_mm, "mm")} higher than drawn, pitched ${withUnit(pose.frame.pitch_deg, "deg")} nose down.`));
+    h("p", { class: "small" }, frameWords(pose.frame)));
+}
+
+/** @param {{ height_change_mm: number, pitch_deg: number }} frame */
+function frameWords({ height_change_mm: height, pitch_deg: pitch }) {
+  const up = `${withUnit(Math.abs(height), "mm")} ${height < 0 ? "lower" : "higher"} than drawn`;
+  return `The frame stands ${up}, its nose ${withUnit(Math.abs(pitch), "deg")} ${pitch < 0 ? "up" : "down"}.`;
 }
 
 /** @param {import("../../lib/turntable.js").Parts} parts */
