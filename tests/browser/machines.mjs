@@ -10,7 +10,7 @@ import { execFileSync } from "node:child_process";
 import { mkdir } from "node:fs/promises";
 import { chromium } from "playwright-core";
 import { Served, demo } from "./served.mjs";
-import { SIZES, Watched } from "./watched.mjs";
+import { SIZES, Watched } from "./machines_watched.mjs";
 
 const [program, output] = process.argv.slice(2);
 await mkdir(output, { recursive: true });
