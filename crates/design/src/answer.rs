@@ -54,6 +54,10 @@ pub struct QuantityValue {
     /// The pose where it is worst.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub worst: Option<WorstPose>,
+    /// The two parts that a clearance lies between, by their names.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schema(value_type = Option<Vec<String>>)]
+    pub between: Option<[String; 2]>,
     /// What ends or bounds it where it is a limit of the machine (`dead centre of the left rod`).
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub cause: Option<String>,

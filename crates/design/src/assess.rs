@@ -50,7 +50,7 @@ pub fn assessment(vehicle: &Vehicle, reach: &Reach) -> Result<Assessment, Vec<Fa
             .chain(strength::envelope(&survey, reach))
             .collect(),
         strength: strength::sheet(vehicle, &survey),
-        stops: curves::stops(&survey, reach.lean_limit_deg),
+        stops: curves::stops(&survey, reach.lean_limit_deg, vehicle),
         notes: NOTES.map(String::from).to_vec(),
         cautions: CAUTIONS.map(String::from).to_vec(),
     })
@@ -98,10 +98,10 @@ fn quantities(
     settings: &Settings,
 ) -> Result<Vec<QuantityValue>, Vec<Fault>> {
     let weighed = settings.fittings.masses.is_some();
-    let given = |needs: Needs| weighed && settings.parts.give(needs);
+    let given = |needs: Needs| (weighed || !needs.masses()) && settings.parts.give(needs);
     let asks: Vec<Ask> = TABLE
         .iter()
-        .filter(|info| info.needs == Needs::Nothing || given(info.needs))
+        .filter(|info| given(info.needs))
         .map(|info| Ask::usual(info.quantity))
         .collect();
     let plan = Plan::new(&asks, settings).map_err(|why| refused("/reach", &why))?;
@@ -113,6 +113,7 @@ fn quantities(
             answer,
             Role::Report,
             Some(limit(ask.quantity, &vehicle.limits)),
+            vehicle,
         )
     };
     Ok(asks.iter().zip(&answers).map(one).collect())

@@ -1,8 +1,10 @@
 //! Wire types to the types of kinematics and mechanics and back: degrees become radians where
 //! the kernel wants them, the right side is mirrored where the file doesn't give it.
 
+mod body;
 mod steering;
 
+pub(crate) use body::{body, box_names, part_name, stop_text};
 pub(crate) use steering::slider_rate;
 
 use crate::answer::JointName;

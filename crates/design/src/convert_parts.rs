@@ -40,6 +40,7 @@ pub(crate) fn parts(vehicle: &Vehicle) -> Parts {
             })
             .collect(),
         slope_deg: vehicle.parking_slope_deg,
+        body: crate::convert::body(vehicle),
     }
 }
 

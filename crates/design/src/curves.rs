@@ -2,6 +2,8 @@
 
 use crate::answer::WorstPose;
 use crate::assessed::{Curve, Line, Stop};
+use crate::convert::stop_text;
+use crate::vehicle::Vehicle;
 use kinematics::Side;
 use mechanics::{Point, Survey};
 
@@ -165,21 +167,21 @@ fn mean_steer(p: &Point) -> f64 {
 }
 
 /// What ends the steering, upright and leaned into the turn, and the lean.
-pub(crate) fn stops(survey: &Survey, lean_deg: f64) -> Vec<Stop> {
+pub(crate) fn stops(survey: &Survey, lean_deg: f64, vehicle: &Vehicle) -> Vec<Stop> {
     let mut all = Vec::new();
     all.extend(
         survey
             .steering_ends(0.0)
             .into_iter()
             .flatten()
-            .map(|end| steering("", &end)),
+            .map(|end| steering("", &end, vehicle)),
     );
     // Roll is positive to the right: a left turn is leaned into with a negative lean.
     for (lean, turn) in [(lean_deg, Side::Right), (-lean_deg, Side::Left)] {
         let ends = survey.steering_ends(lean).into_iter().flatten();
         all.extend(
             ends.filter(|e| e.turn == turn)
-                .map(|end| steering("_leaned", &end)),
+                .map(|end| steering("_leaned", &end, vehicle)),
         );
     }
     all.extend(survey.lean_ends(0.0).into_iter().flatten().map(|end| {
@@ -189,20 +191,20 @@ pub(crate) fn stops(survey: &Survey, lean_deg: f64) -> Vec<Stop> {
             at: ended.then(|| end.at.lean_deg.abs()),
             inner_and_outer_deg: None,
             unit: "deg".into(),
-            cause: end.stop.to_string(),
+            cause: stop_text(end.stop, vehicle),
             pose: pose(&end.at),
         }
     }));
     all
 }
 
-fn steering(suffix: &str, end: &mechanics::SteeringEnd) -> Stop {
+fn steering(suffix: &str, end: &mechanics::SteeringEnd, vehicle: &Vehicle) -> Stop {
     Stop {
         motion: format!("steer_{}{suffix}", end.turn),
         at: Some(mean_steer(&end.at).abs()),
         inner_and_outer_deg: Some(inner_and_outer(end)),
         unit: "deg".into(),
-        cause: end.stop.to_string(),
+        cause: stop_text(end.stop, vehicle),
         pose: pose(&end.at),
     }
 }

@@ -3,7 +3,7 @@
 use crate::as_built::AsBuilt;
 use crate::check::Walk;
 use crate::convert;
-use crate::fault::Fault;
+use crate::fault::{Fault, figure};
 use crate::job::Job;
 use crate::json;
 use crate::rules::{Rules, as_built, asks, moves, tolerance, vehicle};
@@ -99,12 +99,41 @@ fn finish<T: DeserializeOwned>(value: Option<Value>, faults: Vec<Fault>) -> Resu
 /// The machine assembles in its design pose.
 pub(crate) fn assembles(vehicle: &Vehicle, base: &str) -> Result<(), Vec<Fault>> {
     match Linkage::new(&convert::machine(vehicle)) {
-        Ok(_) => Ok(()),
+        Ok(linkage) => apart(vehicle, &linkage, base),
         Err(fault) => Err(vec![Fault {
             pointer: format!("{base}{}", pointer(vehicle, &fault)),
             message: format!("the machine does not assemble in its design pose: {fault}"),
             value: String::new(),
             allowed: "a machine that stands on the ground, away from every dead centre".into(),
         }]),
+    }
+}
+
+/// No box stands in the way of what it does not carry in the design pose.
+fn apart(vehicle: &Vehicle, linkage: &Linkage, base: &str) -> Result<(), Vec<Fault>> {
+    let Some(body) = convert::body(vehicle) else {
+        return Ok(());
+    };
+    let names = convert::box_names(vehicle);
+    let fault = |(index, part, gap): (usize, mechanics::Part, f64)| {
+        let (i, name) = &names[index];
+        let part = convert::part_name(part, vehicle);
+        Fault {
+            pointer: format!("{base}/shapes/boxes/{i}"),
+            message: format!(
+                "the box {name} and the {part} overlap by {} mm in the design pose (lean 0°, steer 0°)",
+                figure(libm::round(-10.0 * gap) / 10.0)
+            ),
+            value: String::new(),
+            allowed: "a box clear of everything that its field carries does not name".into(),
+        }
+    };
+    let faults: Vec<Fault> = mechanics::boxes_in_the_way(linkage, &body)
+        .into_iter()
+        .map(fault)
+        .collect();
+    match faults.is_empty() {
+        true => Ok(()),
+        false => Err(faults),
     }
 }

@@ -61,6 +61,11 @@ impl Poser {
         &self.linkage
     }
 
+    /// Sizes of the parts and boxes on the frame, where the vehicle gives them.
+    pub fn body(&self) -> Option<&mechanics::Body> {
+        self.settings.parts.body.as_ref()
+    }
+
     /// In frame axes, mm; none without masses.
     pub fn centre_of_gravity(&self) -> Option<V3<f64>> {
         let masses = self.settings.fittings.masses.as_ref()?;

@@ -63,12 +63,14 @@ pub fn quantities() -> Vec<QuantityRow> {
             },
             limit_origin: info.limit_origin.into(),
             holdable: info.holdable,
-            needs_masses: info.needs != Needs::Nothing,
+            needs_masses: info.needs.masses(),
             needs_block: match info.needs {
                 Needs::Nothing | Needs::Masses => None,
                 Needs::Ratings => Some("joint_ratings".into()),
                 Needs::Rod => Some("rods".into()),
                 Needs::StubAxle => Some("stub_axle".into()),
+                Needs::Body => Some("shapes".into()),
+                Needs::Boxes => Some("shapes.boxes".into()),
             },
         })
         .collect()

@@ -3,6 +3,7 @@
 pub(crate) mod as_built;
 pub(crate) mod asks;
 mod bearings;
+mod body;
 pub(crate) mod moves;
 mod parts;
 mod steering;

@@ -1,6 +1,7 @@
 //! The fields of both files, once: checks and JSON Schema are made from these tables.
 
 pub(crate) mod as_built;
+mod body;
 pub(crate) mod job;
 pub(crate) mod parts;
 mod right_side;

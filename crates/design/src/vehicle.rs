@@ -3,6 +3,7 @@
 //! Plain records: [`crate::parse_vehicle`] checks them, `convert` makes the machine of them.
 
 use crate::bearing::BearingInput;
+use crate::body::{CaliperInput, DrumInput, RimInput, ShapesInput};
 use crate::parts::{
     LoadCaseInput, LoadingInput, MaterialInput, RatingsInput, RodsInput, StubAxleInput,
 };
@@ -67,6 +68,9 @@ pub struct Vehicle {
     /// Static load ratings of the joints.
     #[serde(default, skip_serializing_if = "no_ratings")]
     pub joint_ratings: RatingsInput,
+    /// Sizes of the parts and boxes on the frame, for clearances.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub shapes: Option<ShapesInput>,
     /// What differs on the right side of a machine measured as built.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub right: Option<RightSide>,
@@ -88,6 +92,18 @@ pub struct FrontWheels {
     /// Static toe of each wheel, degrees, toe-in positive.
     #[serde(default)]
     pub toe_in_deg: f64,
+    /// Rim, for clearances.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub rim: Option<RimInput>,
+    /// Hub, for clearances.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub hub: Option<DrumInput>,
+    /// Brake disc, for clearances.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub brake_disc: Option<DrumInput>,
+    /// Caliper of the left brake, for clearances.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub caliper: Option<CaliperInput>,
 }
 
 /// The rear wheel in the design pose.
@@ -170,6 +186,8 @@ pub struct Limits {
     /// Sizes that limit the rod ends instead of `rod_end_deg`.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub rod_end_bearing: Option<BearingInput>,
+    /// A smaller gap between two parts stops steering and lean, mm.
+    pub least_clearance_mm: f64,
     /// Where a sweep of the lean ends if nothing stops it, degrees.
     pub lean_sweep_deg: f64,
 }
@@ -183,6 +201,7 @@ impl Default for Limits {
             rod_end_deg: None,
             ball_joint_bearing: None,
             rod_end_bearing: None,
+            least_clearance_mm: 0.0,
             lean_sweep_deg: 45.0,
         }
     }

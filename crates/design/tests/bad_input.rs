@@ -88,12 +88,45 @@ fn the_parts() {
 }
 
 #[test]
+fn sizes_and_boxes() {
+    let stand = |name: &str, y: f64| json!({"name": name, "centre_mm": [-420, y, 250], "size_mm": [50, 50, 300]});
+    let mut frame = json!({"name": "frame", "centre_mm": [0, 0, 250], "size_mm": [300, 160, 240]});
+    frame["carries"] = json!(["lower_wishbone", "upper_wishbone", "steering"]);
+    let boxes = json!([
+        stand("left stand", 230.0),
+        stand("right stand", -230.0),
+        frame
+    ]);
+    let wheel = json!({
+        "rim": {"radius_mm": 206, "section_radius_mm": 12},
+        "brake_disc": {"radius_mm": 70, "along_mm": [-40, -36]},
+    });
+    let vehicle_before = &example_job()["vehicle"];
+    let base = changed(
+        vehicle_before,
+        &[
+            (
+                "/shapes",
+                json!({"wishbone_diameter_mm": 20, "boxes": boxes}),
+            ),
+            ("/limits", json!({"least_clearance_mm": 3})),
+            ("/front_wheels/rim", wheel["rim"].clone()),
+            ("/front_wheels/brake_disc", wheel["brake_disc"].clone()),
+        ],
+    );
+    assert_eq!(vehicle(&base.to_string()), []);
+    check(&base, include_str!("bad_input/shapes.txt"), vehicle);
+}
+
+#[test]
 fn a_quantity_without_its_part() {
     let wish = |name: &str| json!([{ "minimise": name }]);
     for (name, block) in [
         ("joint_use", "joint_ratings"),
         ("rod_buckling_use", "rods"),
         ("stub_axle_damage", "stub_axle"),
+        ("ground_clearance_mm", "shapes"),
+        ("box_clearance_mm", "shapes.boxes"),
     ] {
         let faults = job(&changed(&example_job(), &[("/goals", wish(name))]).to_string());
         hit(&faults, "/goals/0/minimise", block, name);

@@ -39,9 +39,17 @@ fn job(wish: &str, value: Value) -> Value {
                 json!({"outer_diameter_mm": 10, "material": "6061-T6"}),
             ),
             ("/vehicle/stub_axle", stub_axle()),
+            ("/vehicle/shapes", shapes()),
         ],
     );
     changed(&base, &[(wish, value)])
+}
+
+fn shapes() -> Value {
+    json!({
+        "wishbone_diameter_mm": 20,
+        "boxes": [{"name": "stand", "centre_mm": [-420, 230, 250], "size_mm": [50, 50, 300], "mirrored": true}]
+    })
 }
 
 fn stub_axle() -> Value {

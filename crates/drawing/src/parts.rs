@@ -1,12 +1,13 @@
 //! The shapes of a machine in a pose as data, for views that turn.
 
-use crate::view::{Part, Scene};
+use crate::view::{Part, Scene, box_edges};
 use design::{LinePart, PoseParts, Poser, SideName, TyrePart};
 use kinematics::{Pose, Side};
 
 /// Shapes and joints of a pose that was solved by this poser.
 pub fn pose_parts(poser: &Poser, pose: &Pose<f64>) -> PoseParts {
-    let scene = Scene::of(poser.linkage(), pose, poser.centre_of_gravity());
+    let gravity = poser.centre_of_gravity();
+    let scene = Scene::of(poser.linkage(), pose, gravity, poser.body());
     let (joints, transmissions) = poser.joints(pose);
     let arms = scene.arms.iter().map(|(side, points)| LinePart {
         part: "wishbone".to_owned(),
@@ -17,6 +18,13 @@ pub fn pose_parts(poser: &Poser, pose: &Pose<f64>) -> PoseParts {
         part: name(stroke.part).to_owned(),
         side: stroke.side.map(side_name),
         points_mm: stroke.ends.to_vec(),
+    });
+    let boxes = scene.boxes.iter().flat_map(|(side, corners)| {
+        box_edges(corners).map(|ends| LinePart {
+            part: "box".to_owned(),
+            side: side.map(side_name),
+            points_mm: ends.to_vec(),
+        })
     });
     PoseParts {
         tyres: scene
@@ -30,7 +38,7 @@ pub fn pose_parts(poser: &Poser, pose: &Pose<f64>) -> PoseParts {
                 section_radius_mm: tyre.section,
             })
             .collect(),
-        lines: arms.chain(strokes).collect(),
+        lines: arms.chain(strokes).chain(boxes).collect(),
         joints,
         transmissions,
         centre_of_gravity_mm: scene.gravity,

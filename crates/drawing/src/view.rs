@@ -1,6 +1,7 @@
 //! Views of the linkage: solved poses seen along one direction.
 
 mod labels;
+mod outlines;
 mod rocker;
 mod scene;
 mod sheet;
@@ -11,9 +12,11 @@ use crate::escape::shortened;
 use crate::ink::Ink;
 use crate::picture::{Picture, WIDTH, headed};
 use kinematics::{Linkage, Pose, Side, V3};
-pub(crate) use scene::{Part, Scene};
+use mechanics::Body;
 use sheet::Sheet;
 
+pub(crate) use outlines::box_edges;
+pub(crate) use scene::{Part, Scene};
 pub(crate) use steering::point_names;
 
 const TOP: f64 = 44.0;
@@ -72,6 +75,8 @@ pub struct Posed<'a> {
     pub pose: &'a Pose<f64>,
     /// Centre of gravity in frame axes, mm; shown from the side.
     pub centre_of_gravity: Option<V3<f64>>,
+    /// Sizes of parts and boxes, shown where they are given.
+    pub body: Option<&'a Body>,
 }
 
 /// What stands above a view, and whether the hardpoints are numbered.
@@ -89,7 +94,7 @@ pub struct ViewText<'a> {
 pub fn view(aspect: Aspect, machines: &[Posed], text: &ViewText) -> Picture {
     let scenes: Vec<Scene> = machines
         .iter()
-        .map(|m| Scene::of(m.linkage, m.pose, m.centre_of_gravity))
+        .map(|m| Scene::of(m.linkage, m.pose, m.centre_of_gravity, m.body))
         .collect();
     let mut canvas = headed(text.title, text.subtitle);
     if machines.is_empty() {
@@ -103,6 +108,7 @@ pub fn view(aspect: Aspect, machines: &[Posed], text: &ViewText) -> Picture {
     }
     sheet.tyres(&mut canvas, &scenes);
     for (scene, machine) in scenes.iter().zip(machines) {
+        sheet.outlines(&mut canvas, scene, machine.ink);
         sheet.linkage(&mut canvas, scene, machine.ink);
     }
     if let (true, Some(scene)) = (text.numbered, scenes.last()) {

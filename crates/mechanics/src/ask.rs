@@ -1,6 +1,6 @@
 //! What a caller asks for and what it gets.
 
-use crate::Quantity;
+use crate::{Pair, Part, Quantity};
 use core::fmt;
 use kinematics::{Loop, Side};
 
@@ -138,6 +138,8 @@ pub struct Where {
     pub state: Option<usize>,
     /// Index of the spot of the stub axle, where one is meant.
     pub spot: Option<usize>,
+    /// The two parts between which a gap is meant.
+    pub between: Option<Pair>,
 }
 
 impl Where {
@@ -148,6 +150,7 @@ impl Where {
             steer_deg: -self.steer_deg + 0.0,
             side: self.side.map(other),
             stop: self.stop.map(Stop::mirrored),
+            between: self.between.map(|pair| pair.map(Part::mirrored)),
             ..self
         }
     }
@@ -192,6 +195,8 @@ pub enum Stop {
     Reversal(Side),
     /// A joint reaches its limit.
     JointLimit(Side, Joint),
+    /// Two parts, or a part and the ground, come as close as they may.
+    Contact(Pair),
     /// The stop angle of the crank that the machine is given.
     StopAngle,
     /// A loop cannot close any further.
@@ -209,6 +214,7 @@ impl Stop {
             Stop::CrankInLine(s) => Stop::CrankInLine(other(s)),
             Stop::Reversal(s) => Stop::Reversal(other(s)),
             Stop::JointLimit(s, joint) => Stop::JointLimit(other(s), joint),
+            Stop::Contact(pair) => Stop::Contact(pair.map(Part::mirrored)),
             Stop::Assembly(Loop::UpperWishbone(s)) => Stop::Assembly(Loop::UpperWishbone(other(s))),
             Stop::Assembly(Loop::TieRod(s)) => Stop::Assembly(Loop::TieRod(other(s))),
             Stop::Assembly(Loop::RockerLink(s)) => Stop::Assembly(Loop::RockerLink(other(s))),
@@ -239,6 +245,7 @@ impl fmt::Display for Stop {
             Stop::CrankInLine(s) => write!(f, "{s} rod in line with the crank arm"),
             Stop::Reversal(s) => write!(f, "{s} wheel turns back while the crank goes on"),
             Stop::JointLimit(s, joint) => write!(f, "{s} {joint} at its limit"),
+            Stop::Contact([a, b]) => write!(f, "{a} meets {b}"),
             Stop::StopAngle => f.write_str("stop angle of the crank"),
             Stop::Assembly(which) => write!(f, "{which} cannot close any further"),
             Stop::Singular => f.write_str("mechanism at a singularity"),

@@ -1,5 +1,6 @@
 //! One machine under evaluation, with what its samples share.
 
+use crate::clearance::{Fitted, Gap, Gaps};
 use crate::joints::{Joints, Tilts};
 use crate::link_angles::LinkAngles;
 use crate::settings::Inner;
@@ -14,6 +15,9 @@ pub(crate) const SIDES: [Side; 2] = [Side::Left, Side::Right];
 /// Step and end of a sweep of a slider, mm.
 const SLIDER_STEP: f64 = 5.0;
 const SLIDER_END: f64 = 200.0;
+
+/// A gap that counts as much room as a sine of 1, mm.
+const GAP_OF_ONE: f64 = 100.0;
 
 /// Steer rates below this count as no steering, so that a ratio stays finite.
 const SMALLEST_RATE: f64 = 1e-6;
@@ -64,6 +68,8 @@ pub(crate) struct Candidate<'a> {
     pub rates: [f64; 2],
     /// Mean curvature gained per radian of crank, 1/mm, in the design pose.
     pub curvature_rate: f64,
+    /// The sizes of its parts, where they are given.
+    pub fitted: Option<Fitted<'a>>,
     /// The stub axle of both wheels.
     pub axle: Option<&'a StubAxle>,
 }
@@ -98,12 +104,15 @@ impl<'a> Candidate<'a> {
                 travel: 0.0,
                 pose,
             },
-            symmetric: crate::symmetry::is_symmetric(linkage.machine()) && inner.weight_centred(),
+            symmetric: crate::symmetry::is_symmetric(linkage.machine())
+                && inner.weight_centred()
+                && inner.body_centred(),
             half_track: 0.5 * (pose.left.centre.y - pose.right.centre.y),
             drive_step,
             drive_end,
             rates,
             curvature_rate: FrontWheels::of(&pose).curvature_rate(rates),
+            fitted: inner.parts.body.as_ref().map(|b| Fitted::new(b, linkage)),
             axle: inner.parts.stub_axle.as_ref(),
         }
     }
@@ -184,15 +193,39 @@ impl<'a> Candidate<'a> {
             let (joints, stop) = limit.room(pose, self.inner);
             tighten(&mut room, joints, stop);
         }
+        self.contact_room(pose, &mut room);
         room
     }
 
     /// How much room is left before a joint stops the lean, and which.
     pub fn lean_room(&self, pose: &Pose<f64>) -> (f64, Stop) {
-        if self.inner.limits_joints() {
-            self.joints.room(pose, self.inner)
-        } else {
-            (f64::INFINITY, Stop::SweepEnd)
+        let mut room = match self.inner.limits_joints() {
+            true => self.joints.room(pose, self.inner),
+            false => (f64::INFINITY, Stop::SweepEnd),
+        };
+        self.contact_room(pose, &mut room);
+        room
+    }
+
+    /// The smallest gap of a kind below a cap.
+    pub fn gap(&self, pose: &Pose<f64>, gaps: Gaps, cap: f64) -> Gap {
+        match &self.fitted {
+            Some(fitted) => fitted.smallest(pose, gaps, cap),
+            None => Gap::capped(cap),
+        }
+    }
+
+    /// The room before the first two parts, or a part and the ground, meet.
+    fn contact_room(&self, pose: &Pose<f64>, room: &mut (f64, Stop)) {
+        let Some(fitted) = &self.fitted else { return };
+        let least = fitted.least();
+        let gaps = [(Gaps::All, least), (Gaps::Ground, 0.0)];
+        for (gaps, least) in gaps {
+            let cap = room.0 * GAP_OF_ONE + least;
+            let Gap { mm, pair } = fitted.smallest(pose, gaps, cap);
+            if let Some(pair) = pair {
+                tighten(room, (mm - least) / GAP_OF_ONE, Stop::Contact(pair));
+            }
         }
     }
 }

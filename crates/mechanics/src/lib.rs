@@ -17,6 +17,7 @@ mod bearing;
 mod bracket;
 mod brake;
 mod candidate;
+mod clearance;
 mod effort;
 mod grid;
 mod joints;
@@ -32,6 +33,7 @@ mod ride;
 mod rods;
 mod set_up;
 mod settings;
+mod shapes;
 mod spread;
 mod steering;
 mod stop;
@@ -46,6 +48,9 @@ mod walk;
 
 pub use ask::{Answer, Ask, Joint, Over, OverKind, Stop, Where};
 pub use bearing::Bearing;
+pub use clearance::{
+    Body, Carries, Drum, FrameBox, Outline, Pair, Part, Rim, boxes_in_the_way, outlines,
+};
 pub use joints::Tilts;
 pub use loads::{
     Braked, CaseLean, CornerForces, Cycle, LoadCase, Stance, Struck, WheelForce, corner_forces,
@@ -56,6 +61,7 @@ pub use quantity::Quantity;
 pub use rods::{rod_lengths, settled_toe, with_longer_rods, with_toe};
 pub use set_up::{SetUp, static_setup};
 pub use settings::{Brake, Fittings, Masses, Reach, Settings, Steps};
+pub use shapes::Block;
 pub use spread::{normal_deviation, random_share};
 pub use steering::FrontWheels;
 pub use strength::{

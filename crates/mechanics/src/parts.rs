@@ -2,7 +2,7 @@
 
 use crate::loads::LoadCase;
 use crate::strength::{StubAxle, Tube};
-use crate::{Masses, Needs};
+use crate::{Body, Masses, Needs};
 
 /// Load cases and the parts that they load.
 #[derive(Clone, Debug, PartialEq)]
@@ -19,6 +19,8 @@ pub struct Parts {
     pub states: Vec<Masses>,
     /// Slope of the parking ground, degrees.
     pub slope_deg: f64,
+    /// Sizes of all parts and boxes on the frame, for clearances.
+    pub body: Option<Body>,
 }
 
 impl Parts {
@@ -29,6 +31,8 @@ impl Parts {
             Needs::Ratings => self.ratings.any(),
             Needs::Rod => self.rod.is_some(),
             Needs::StubAxle => self.stub_axle.is_some(),
+            Needs::Body => self.body.is_some(),
+            Needs::Boxes => self.body.as_ref().is_some_and(|b| !b.boxes.is_empty()),
         }
     }
 }
@@ -42,6 +46,7 @@ impl Default for Parts {
             stub_axle: None,
             states: Vec::new(),
             slope_deg: 10.0,
+            body: None,
         }
     }
 }

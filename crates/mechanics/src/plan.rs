@@ -30,6 +30,8 @@ pub struct Plan {
     rows: Vec<Row>,
     /// Something is asked over the load cases.
     loaded: bool,
+    /// Which gaps are asked for up to the steering stop.
+    gaps: [bool; 5],
     /// For any machine, and for one whose right side mirrors the left.
     any: Layout,
     mirrored: Layout,

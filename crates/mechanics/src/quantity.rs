@@ -91,6 +91,11 @@ quantities! {
     BrakingLimit "braking_limit_g",
     RightingFree "righting_free_nm",
     RightingLocked "righting_locked_nm",
+    Clearance "clearance_mm",
+    WheelClearance "wheel_clearance_mm",
+    RodClearance "rod_clearance_mm",
+    BoxClearance "box_clearance_mm",
+    GroundClearance "ground_clearance_mm",
 }
 
 impl Quantity {

@@ -65,6 +65,11 @@ impl Worst {
         }
     }
 
+    /// The smallest value yet, where smaller values are worse.
+    pub fn known(&self) -> f64 {
+        self.found.map_or(f64::INFINITY, |(value, _)| value)
+    }
+
     /// The answer, put into its unit; nothing seen is 0 with everything missing.
     pub fn answer(self, shortfall: f64, unit: impl Fn(f64) -> f64) -> Answer {
         match self.found {

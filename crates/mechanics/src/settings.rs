@@ -1,6 +1,6 @@
 //! What a plan is told besides the hardpoints.
 
-use crate::Parts;
+use crate::{Body, Parts};
 use kinematics::V3;
 
 /// Ranges, limits and grids of an evaluation.
@@ -194,6 +194,11 @@ impl Inner {
         let own = self.fittings.masses.iter();
         own.chain(&self.parts.states)
             .all(|m| m.centre_of_gravity.y == 0.0)
+    }
+
+    /// What stands on the frame stands evenly on both sides.
+    pub fn body_centred(&self) -> bool {
+        self.parts.body.as_ref().is_none_or(Body::is_symmetric)
     }
 
     /// A joint limit may stop the steering or the lean.

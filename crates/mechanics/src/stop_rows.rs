@@ -1,6 +1,7 @@
 //! A crank sweep to the stop with what its poses say on the way.
 
 use crate::candidate::{Candidate, SIDES, Sample};
+use crate::clearance::{Gap, Gaps};
 use crate::stop::{SteeringStop, steering_stop};
 use kinematics::Side;
 
@@ -20,17 +21,32 @@ pub(crate) struct StopRow {
     pub knuckle: Smallest,
     /// Smallest crank angle margin up to the stop.
     pub crank: Smallest,
+    /// Smallest gaps up to the stop, of each kind that is asked for, and where.
+    pub gaps: [(Gap, Sample); 5],
 }
 
 impl StopRow {
-    pub fn sweep(candidate: &Candidate, straight: &Sample, turn: Side) -> StopRow {
+    pub fn sweep(
+        candidate: &Candidate,
+        straight: &Sample,
+        turn: Side,
+        asked: [bool; 5],
+    ) -> StopRow {
         let none = Smallest {
             sine: f64::INFINITY,
             sample: *straight,
             side: Side::Left,
         };
         let (mut knuckle, mut crank) = (none, none);
+        let mut gaps = [(Gap::capped(f64::INFINITY), *straight); 5];
         let end = steering_stop(candidate, straight, turn, |sample| {
+            for gap in Gaps::ALL.into_iter().filter(|g| asked[*g as usize]) {
+                let (least, at) = &mut gaps[gap as usize];
+                let found = candidate.gap(&sample.pose, gap, least.mm);
+                if found.pair.is_some() {
+                    (*least, *at) = (found, *sample);
+                }
+            }
             for side in SIDES {
                 let keep = |least: &mut Smallest, sine: f64| {
                     if sine < least.sine {
@@ -52,6 +68,7 @@ impl StopRow {
             end,
             knuckle,
             crank,
+            gaps,
         }
     }
 }

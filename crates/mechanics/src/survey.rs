@@ -6,6 +6,7 @@ mod point;
 mod strength;
 
 use crate::candidate::{Candidate, Sample};
+use crate::clearance::Gaps;
 use crate::grid::places;
 use crate::lean_limit::lean_stop;
 use crate::set_up::outward;
@@ -14,8 +15,8 @@ use crate::stop::steering_stop;
 use crate::sweep::{Axis, Half, Node, follow};
 use crate::turning::Turn;
 use crate::walk::{Met, Walk};
-use crate::{PlanFault, Settings, Stop, plan};
-use kinematics::{Linkage, Side};
+use crate::{Pair, PlanFault, Settings, Stop, plan};
+use kinematics::{Linkage, Side, Target};
 
 pub use joints::JointAngles;
 pub use point::Point;
@@ -149,6 +150,21 @@ impl<'a> Survey<'a> {
                 cut_in_m: made.cut_in_m(),
             }
         }))
+    }
+
+    /// The smallest gap between two parts at a lean and crank angle, degrees, mm, and its pair;
+    /// `None` where sizes are not given or the pose is not reached.
+    pub fn gap_at(&self, lean_deg: f64, crank_deg: f64) -> Option<(f64, Pair)> {
+        let candidate = self.candidate();
+        let straight = straight(&candidate, lean_deg)?;
+        let [from, to] = [0.0, candidate.drive(crank_deg)].map(|steer| Target {
+            lean: straight.lean,
+            steer,
+            mean_travel: None,
+        });
+        let pose = self.linkage.advance(&straight.pose, &from, &to).ok()?;
+        let gap = candidate.gap(&pose, Gaps::All, f64::INFINITY);
+        Some((gap.mm, gap.pair?))
     }
 
     /// Both ends of the lean with the crank held: right, left; `None` where the crank angle

@@ -1,5 +1,6 @@
 //! The one table of quantities, from which schema, help, documents and validation are made.
 
+mod clearance;
 mod effort;
 mod limits;
 mod loads;
@@ -107,6 +108,17 @@ pub enum Needs {
     Rod,
     /// Those and a stub axle.
     StubAxle,
+    /// Sizes of the parts, and no masses.
+    Body,
+    /// Those and a box on the frame.
+    Boxes,
+}
+
+impl Needs {
+    /// Mass and centre of gravity are needed.
+    pub const fn masses(self) -> bool {
+        !matches!(self, Needs::Nothing | Needs::Body | Needs::Boxes)
+    }
 }
 
 const COUNT: usize = Quantity::ALL.len();
@@ -115,12 +127,13 @@ const COUNT: usize = Quantity::ALL.len();
 pub static TABLE: &[QuantityInfo] = &ROWS;
 
 const ROWS: [QuantityInfo; COUNT] = {
-    let parts: [&[QuantityInfo]; 5] = [
+    let parts: [&[QuantityInfo]; 6] = [
         &poses::ROWS,
         &limits::ROWS,
         &effort::ROWS,
         &loads::ROWS,
         &ride::ROWS,
+        &clearance::ROWS,
     ];
     let mut rows = [poses::ROWS[0]; COUNT];
     let (mut part, mut i, mut count) = (0, 0, 0);
@@ -147,6 +160,7 @@ const REACH: &[OverKind] = &[OverKind::Reach];
 const LEAN_OR_TRAVEL: &[OverKind] = &[OverKind::Lean, OverKind::Travel];
 const LEAN_OR_REACH: &[OverKind] = &[OverKind::Lean, OverKind::Reach];
 const REACH_OR_LEAN: &[OverKind] = &[OverKind::Reach, OverKind::Lean];
+const REACH_LEAN_OR_TRAVEL: &[OverKind] = &[OverKind::Reach, OverKind::Lean, OverKind::Travel];
 const DESIGN_OR_LEAN: &[OverKind] = &[OverKind::Design, OverKind::Lean];
 const DESIGN_OR_STEER: &[OverKind] = &[OverKind::Design, OverKind::Steer];
 

@@ -31,7 +31,7 @@ fn far_turning(pivots: f64, wheelbase: f64) -> Machine {
 
 fn point_at(machine: &Machine, curvature_per_m: f64) -> Point {
     let linkage = Linkage::new(machine).expect("assembles");
-    let survey = Survey::new(&linkage, &settings()).expect("settings make sense");
+    let survey = Survey::new(&linkage, &bare()).expect("settings make sense");
     let curve = survey.over_steer(0.0);
     assert!(curve.len() > 8, "a curve to both stops");
     survey.over_curvature(0.0, &[curvature_per_m])[0].expect("the curvature is reached")
@@ -95,7 +95,7 @@ fn turning_row_of_the_short_hauler() {
         wheel.section_radius = 25.0;
     }
     let crank = point_at(&machine, 1.0 / rear).crank_deg.abs();
-    let mut stopped = settings();
+    let mut stopped = bare();
     stopped.stop_angle_deg = Some(crank);
     let linkage = Linkage::new(&machine).expect("assembles");
     let survey = Survey::new(&linkage, &stopped).expect("settings make sense");
@@ -167,7 +167,7 @@ fn parallel_wheels_have_positive_error_both_ways() {
 #[test]
 fn slips_are_opposite_equal_and_smallest() {
     let linkage = Linkage::new(&hauler()).expect("assembles");
-    let survey = Survey::new(&linkage, &settings()).expect("settings make sense");
+    let survey = Survey::new(&linkage, &bare()).expect("settings make sense");
     let points = survey.over_curvature(6.0, &[0.05, 0.1, 0.15, -0.1]);
     assert!(points.iter().all(Option::is_some));
     for point in points.into_iter().flatten() {
@@ -194,7 +194,7 @@ fn slips_are_opposite_equal_and_smallest() {
 #[test]
 fn radii_at_the_stop_are_those_of_the_pose() {
     let linkage = Linkage::new(&hauler()).expect("assembles");
-    let survey = Survey::new(&linkage, &settings()).expect("settings make sense");
+    let survey = Survey::new(&linkage, &bare()).expect("settings make sense");
     for end in survey.steering_ends(0.0).expect("upright") {
         let sense = if end.turn == Side::Left { 1.0 } else { -1.0 };
         let kappa = |i: usize| {
@@ -223,8 +223,8 @@ fn radii_at_the_stop_are_those_of_the_pose() {
 /// Wall to wall is at least kerb to kerb, at every lean, and above it with a wide load.
 #[test]
 fn wall_is_never_below_kerb() {
-    let bare = settings();
-    let mut wide = settings();
+    let bare = bare();
+    let mut wide = bare.clone();
     wide.fittings.overhangs = vec![v(300.0, 600.0, 400.0), v(300.0, -600.0, 400.0)];
     for lean in [-9.0, 0.0, 6.0] {
         let over = Over::Lean([lean, lean]);

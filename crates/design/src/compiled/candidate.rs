@@ -83,7 +83,8 @@ impl Compiled {
         let one = |g: usize| {
             let ask = self.asked.goal_ask(g);
             let role = self.asked.goals[g].role;
-            reading(&self.asked.asks[ask], &scratch.answers[ask], role, None)
+            let (ask, answer) = (&self.asked.asks[ask], &scratch.answers[ask]);
+            reading(ask, answer, role, None, &self.job.vehicle)
         };
         (0..self.asked.goals.len()).map(one).collect()
     }
@@ -93,7 +94,7 @@ impl Compiled {
         limits
             .map(|l| {
                 let (ask, answer) = (&self.asked.asks[l.ask], &scratch.answers[l.ask]);
-                reading(ask, answer, l.role(), Some(l.limit()))
+                reading(ask, answer, l.role(), Some(l.limit()), &self.job.vehicle)
             })
             .collect()
     }

@@ -2,8 +2,9 @@
 
 use super::asks::unit;
 use crate::answer::{Limit, QuantityValue, Role, WorstPose};
-use crate::convert::{joint_name, over_wire, side_name};
-use mechanics::{Answer, Ask, OverKind, Stop, Where};
+use crate::convert::{joint_name, over_wire, part_name, side_name, stop_text};
+use crate::vehicle::Vehicle;
+use mechanics::{Answer, Ask, OverKind, Where};
 
 /// A quantity with its place, limit and margin.
 pub(crate) fn reading(
@@ -11,6 +12,7 @@ pub(crate) fn reading(
     answer: &Answer,
     role: Role,
     limit: Option<Limit>,
+    vehicle: &Vehicle,
 ) -> QuantityValue {
     let value = (answer.shortfall < 1.0).then_some(answer.value);
     let margin = limit
@@ -24,7 +26,10 @@ pub(crate) fn reading(
         unit: unit(ask.quantity).to_owned(),
         over: over_wire(ask.over),
         worst: value.and_then(|_| worst(ask, &answer.worst)),
-        cause: answer.worst.stop.map(|stop: Stop| stop.to_string()),
+        between: value
+            .and(answer.worst.between)
+            .map(|pair| pair.map(|part| part_name(part, vehicle))),
+        cause: answer.worst.stop.map(|stop| stop_text(stop, vehicle)),
         limit,
         margin,
         shortfall: answer.shortfall,

@@ -6,7 +6,7 @@ use crate::answer::Role;
 use crate::convert::over_wire;
 use crate::job::Freedom;
 use crate::sensitivity::{FreedomName, QuantitySlopes, Sensitivities, Slope};
-use mechanics::{Answer, Ask, Needs, Plan, TABLE};
+use mechanics::{Answer, Ask, Plan, TABLE};
 
 /// Distance of the near neighbours, mm. The holds are solved to 1e-9, so that differences over
 /// it are good to some 1e-6 of a unit per mm.
@@ -84,9 +84,7 @@ impl Compiled {
         }
         let weighed = self.job.vehicle.masses.is_some();
         let settings = self.plan.settings();
-        let rest = TABLE
-            .iter()
-            .filter(|i| weighed || i.needs == Needs::Nothing);
+        let rest = TABLE.iter().filter(|i| weighed || !i.needs.masses());
         for ask in rest.map(|info| Ask::usual(info.quantity)) {
             let fresh = rows.iter().all(|row| row.of != ask);
             if fresh && Plan::new(&[ask], settings).is_ok() {

@@ -5,6 +5,7 @@ use crate::convert::over_field;
 use crate::fault::figure;
 use crate::tables::job::MOST_REQUIREMENTS;
 use mechanics::{Needs, OverKind, Quantity, QuantityInfo};
+use serde_json::Value;
 
 /// Checks all rules of what is asked.
 pub(crate) fn check(rules: &mut Rules) {
@@ -87,7 +88,7 @@ fn quantity(rules: &mut Rules, at: &str, field: &str) {
     };
     let info = quantity.info();
     needs_part(rules, &pointer, info);
-    if info.needs != Needs::Nothing && rules.value.pointer("/vehicle/masses").is_none() {
+    if info.needs.masses() && rules.value.pointer("/vehicle/masses").is_none() {
         let message = format!("{} needs the vehicle's masses", info.name);
         rules.fault(&pointer, message, "a vehicle with the block \"masses\"");
     }
@@ -133,9 +134,16 @@ fn needs_part(rules: &mut Rules, pointer: &str, info: &QuantityInfo) {
         Needs::Ratings => ("/vehicle/joint_ratings", "joint_ratings"),
         Needs::Rod => ("/vehicle/rods", "rods"),
         Needs::StubAxle => ("/vehicle/stub_axle", "stub_axle"),
+        Needs::Body => ("/vehicle/shapes", "shapes"),
+        Needs::Boxes => ("/vehicle/shapes/boxes", "shapes.boxes"),
     };
     let given = rules.value.pointer(place);
-    if given.is_none_or(|block| block.as_object().is_some_and(|o| o.is_empty())) {
+    let empty = |block: &Value| match block {
+        Value::Object(fields) => fields.is_empty(),
+        Value::Array(items) => items.is_empty(),
+        _ => false,
+    };
+    if given.is_none_or(empty) {
         let message = format!("{} needs the vehicle's {block}", info.name);
         let allowed = format!("a vehicle with the block \"{block}\"");
         rules.fault(pointer, message, &allowed);

@@ -1,8 +1,8 @@
 //! The fields of the vehicle file.
 
-use super::parts;
 use super::right_side::RIGHT_SIDE;
 use super::steering::LAYOUTS;
+use super::{body, parts};
 use crate::shape::{
     Across, Bounds, Field, Kind, Shape, above, between, closed, defaulted, needed, optional,
 };
@@ -90,6 +90,7 @@ pub(crate) static VEHICLE: Shape = Shape {
         parts::STUB_AXLE,
         parts::RODS,
         parts::JOINT_RATINGS,
+        body::SHAPES,
         defaulted(
             "limits",
             Kind::Object(&LIMITS),
@@ -118,6 +119,10 @@ static FRONT_WHEELS: Shape = Shape {
         needed("section_radius_mm", Kind::Number(SECTION), SECTION_MEANS),
         defaulted("camber_deg", Kind::Number(CAMBER), "0", CAMBER_MEANS),
         defaulted("toe_in_deg", Kind::Number(TOE), "0", TOE_MEANS),
+        body::RIM,
+        body::HUB,
+        body::BRAKE_DISC,
+        body::CALIPER,
     ],
 };
 
@@ -212,6 +217,7 @@ static LIMITS: Shape = Shape {
             Kind::Object(&BEARING),
             "sizes that limit the rod ends instead of rod_end_deg",
         ),
+        body::LEAST_CLEARANCE,
         defaulted(
             "lean_sweep_deg",
             Kind::Number(closed(5.0, 60.0, "degrees")),

@@ -97,6 +97,7 @@ pub(super) fn moved(portrait: &Portrait) -> Vec<Draft<'_>> {
                 linkage: &portrait.linkage,
                 pose: &shown.pose,
                 centre_of_gravity: None,
+                body: portrait.settings.parts.body.as_ref(),
             };
             Some(view(*aspect, &[posed], &text))
         })
@@ -119,6 +120,7 @@ fn over_one_another(
             linkage: &portrait.linkage,
             pose: &shown.pose,
             centre_of_gravity: portrait.centre_of_gravity(),
+            body: portrait.settings.parts.body.as_ref(),
         })
         .collect();
     view(aspect, &posed, text)

@@ -139,6 +139,12 @@ pub(super) fn result(candidate: &Candidate, submitted: &Candidate) -> Html {
 fn taken(entry: &QuantityValue) -> String {
     let mut parts = Vec::new();
     parts.extend(entry.worst.as_ref().map(place).filter(|p| !p.is_empty()));
+    parts.extend(
+        entry
+            .between
+            .as_ref()
+            .map(|[a, b]| format!("between {a} and {b}")),
+    );
     parts.extend(entry.cause.clone());
     if let Some(drawn) = entry.as_drawn {
         parts.push(format!("{} as drawn", with_unit(drawn, &entry.unit)));

@@ -2,6 +2,7 @@
 
 use super::rocker::rocker;
 use kinematics::{CornerPose, Coupling, Linkage, Machine, Pose, Side, V3, Wheel, Wishbone};
+use mechanics::Body;
 
 /// What a stroke stands for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -56,6 +57,8 @@ pub(crate) struct Scene {
     pub strokes: Vec<Stroke>,
     pub joints: Vec<(Option<Side>, [f64; 3])>,
     pub marks: Vec<Mark>,
+    pub circles: Vec<Tyre>,
+    pub boxes: Vec<(Option<Side>, [[f64; 3]; 8])>,
     pub gravity: Option<[f64; 3]>,
 }
 
@@ -68,7 +71,12 @@ pub(crate) struct Stroke {
 }
 
 impl Scene {
-    pub fn of(linkage: &Linkage, pose: &Pose<f64>, gravity: Option<V3<f64>>) -> Scene {
+    pub fn of(
+        linkage: &Linkage,
+        pose: &Pose<f64>,
+        gravity: Option<V3<f64>>,
+        body: Option<&Body>,
+    ) -> Scene {
         let mut drawn = Drawn {
             linkage,
             machine: linkage.machine(),
@@ -86,6 +94,9 @@ impl Scene {
                 drawn.stroke(Part::Rocker, None, from, to);
                 drawn.joints(None, &[from, to]);
             }
+        }
+        if let Some(body) = body {
+            drawn.outlines(body);
         }
         drawn.number();
         drawn.scene.gravity = gravity.map(|p| drawn.at(p));

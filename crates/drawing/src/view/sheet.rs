@@ -64,8 +64,13 @@ impl Sheet {
         [0, 1].map(|k| self.shift[k] + self.scale * flat[k])
     }
 
-    fn seen(&self, side: Option<Side>) -> bool {
+    pub(super) fn seen(&self, side: Option<Side>) -> bool {
         side.is_none() || self.aspect.shows(side)
+    }
+
+    /// The room that the view fills on the paper: left, top, right, bottom.
+    pub(super) fn room(&self) -> [f64; 4] {
+        [MARGIN, TOP, WIDTH - MARGIN, self.bottom]
     }
 
     /// Every tyre once, also where machines share it; those of the last machine stand out.
@@ -84,7 +89,7 @@ impl Sheet {
     }
 
     /// A tyre's circle on the paper: an ellipse, drawn as its own path.
-    fn circle(&self, tyre: &Tyre) -> String {
+    pub(super) fn circle(&self, tyre: &Tyre) -> String {
         let [x, y] = self.aspect.project(tyre.axis);
         let tilt = libm::hypot(x, y).min(1.0);
         // The long half axis lies across the wheel's axis as the view shows it.

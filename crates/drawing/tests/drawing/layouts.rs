@@ -31,6 +31,7 @@ fn every_layout_is_drawn_with_all_its_points() {
             ink: Ink::First,
             linkage: &linkage,
             pose: &pose,
+            body: None,
             centre_of_gravity: None,
         };
         let words = ViewText {

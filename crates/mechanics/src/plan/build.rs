@@ -2,6 +2,7 @@
 
 use super::check::{PlanFault, check};
 use super::{Grid, Layout, Plan, Planned};
+use crate::clearance::Gaps;
 use crate::grid::{Halves, Pick, folded, places};
 use crate::reach::rows;
 use crate::settings::Inner;
@@ -36,6 +37,10 @@ impl Plan {
             inner: Inner::new(settings),
             travel: Grid::default(),
             rows,
+            gaps: Gaps::ALL.map(|gaps| {
+                let asked = |ask: &Ask| sweeps_crank(ask) && Gaps::of(ask.quantity) == Some(gaps);
+                asks.iter().any(asked)
+            }),
             loaded: asks.iter().any(|ask| ask.over == Over::Cases),
             any: Layout::default(),
             mirrored: Layout::default(),
@@ -172,5 +177,6 @@ pub(super) fn sweeps_crank(ask: &Ask) -> bool {
         ask.quantity,
         Quantity::KnuckleAngle | Quantity::CrankAngleMargin | Quantity::TransmissionAngle
     );
-    matches!(ask.over, Over::Lean(_)) && (link_angle || at_stop(ask.quantity))
+    let gap = Gaps::of(ask.quantity).is_some();
+    matches!(ask.over, Over::Lean(_)) && (link_angle || gap || at_stop(ask.quantity))
 }

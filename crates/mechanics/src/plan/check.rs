@@ -88,6 +88,8 @@ impl fmt::Display for PlanFault {
                     Needs::Ratings => "a static rating of a joint",
                     Needs::Rod => "the section of the rods",
                     Needs::StubAxle => "a stub axle",
+                    Needs::Body => "the sizes of the parts",
+                    Needs::Boxes => "a box on the frame",
                 };
                 write!(f, "{} needs {part}", quantity.name())
             }
@@ -120,7 +122,7 @@ fn check_ask(ask: &Ask, settings: &Settings) -> Result<(), PlanFault> {
             takes: info.over,
         });
     }
-    if info.needs != Needs::Nothing && settings.fittings.masses.is_none() {
+    if info.needs.masses() && settings.fittings.masses.is_none() {
         return Err(PlanFault::NeedsMasses(quantity));
     }
     if !settings.parts.give(info.needs) {

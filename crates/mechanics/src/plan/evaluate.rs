@@ -7,7 +7,7 @@ use crate::joints::Tilts;
 use crate::loads::Book;
 use crate::stop_rows::StopRow;
 use crate::sweep::{Axis, Half};
-use crate::{Answer, Over, Where, reduce};
+use crate::{Answer, Over, Stop, Where, reduce};
 use kinematics::{Drive, Linkage, Target};
 
 impl Plan {
@@ -93,7 +93,7 @@ impl Plan {
             let (straight, _) = place(candidate, &layout.lean, &scratch.lean, pick);
             scratch
                 .stops
-                .push(StopRow::sweep(candidate, straight, turn));
+                .push(StopRow::sweep(candidate, straight, turn, self.gaps));
         }
         if self.loaded
             && let Some(masses) = &self.inner.fittings.masses
@@ -282,7 +282,21 @@ impl<'v> View<'v, '_> {
             _ => false,
         };
         if self.candidate.symmetric && other {
-            place.mirrored()
+            let twin = |part| {
+                self.candidate
+                    .fitted
+                    .as_ref()
+                    .map_or(part, |f| f.twin(part))
+            };
+            let mirrored = place.mirrored();
+            Where {
+                between: mirrored.between.map(|pair| pair.map(twin)),
+                stop: mirrored.stop.map(|stop| match stop {
+                    Stop::Contact(pair) => Stop::Contact(pair.map(twin)),
+                    other => other,
+                }),
+                ..mirrored
+            }
         } else {
             place
         }

@@ -2,6 +2,7 @@
 
 use super::Worst;
 use crate::candidate::{Candidate, SIDES, Sample, at_joint};
+use crate::clearance::Gaps;
 use crate::joints::degrees_of_cosine;
 use crate::link_angles::degrees_of_sine;
 use crate::plan::View;
@@ -20,7 +21,7 @@ pub(super) fn answer(view: &View) -> Answer {
             | Quantity::TransmissionAngle
             | Quantity::BallJointAngle
             | Quantity::RodEndAngle
-    );
+    ) || Gaps::of(quantity).is_some();
     // Angles of joints are compared by their cosines: the smallest cosine is the largest angle.
     let mut worst = match smaller {
         true => Worst::smallest(),
@@ -77,6 +78,16 @@ fn see(
     let turned = |side: Side| turn_between(zero.corner(side).heading, pose.corner(side).heading);
     let sideways = |pose: &Pose<f64>, side| contact(pose, side)[1];
     let track = |pose: &Pose<f64>| sideways(pose, Side::Left) - sideways(pose, Side::Right);
+    if let Some(gaps) = Gaps::of(quantity) {
+        let gap = candidate.gap(pose, gaps, worst.known());
+        if gap.pair.is_some() {
+            worst.see(gap.mm, || Where {
+                between: gap.pair,
+                ..place()
+            });
+        }
+        return;
+    }
     let mut whole = |value: f64| worst.see(value, place);
     match quantity {
         Quantity::LeanSteerCommon => {

@@ -1,6 +1,7 @@
 //! Quantities at the steering stop and at the limit of lean.
 
 use super::Worst;
+use crate::clearance::Gaps;
 use crate::lean_limit::lean_stop;
 use crate::link_angles::degrees_of_sine;
 use crate::plan::View;
@@ -15,7 +16,9 @@ pub(super) fn at_stops(view: &View) -> Answer {
         quantity,
         Quantity::KnuckleAngle | Quantity::CrankAngleMargin | Quantity::TransmissionAngle
     );
-    let smaller = angle || matches!(quantity, Quantity::WheelLock | Quantity::CrankTravel);
+    let gaps = Gaps::of(quantity);
+    let least = matches!(quantity, Quantity::WheelLock | Quantity::CrankTravel);
+    let smaller = angle || least || gaps.is_some();
     let mut worst = match smaller {
         true => Worst::smallest(),
         false => Worst::largest(),
@@ -28,6 +31,16 @@ pub(super) fn at_stops(view: &View) -> Answer {
                 ..view.candidate.place(&least.sample)
             });
         };
+        if let Some(gaps) = gaps {
+            let (gap, sample) = &row.gaps[gaps as usize];
+            if gap.pair.is_some() {
+                worst.see(gap.mm, || Where {
+                    between: gap.pair,
+                    ..view.candidate.place(sample)
+                });
+            }
+            continue;
+        }
         match quantity {
             Quantity::KnuckleAngle => angle_of(&row.knuckle),
             Quantity::CrankAngleMargin => angle_of(&row.crank),

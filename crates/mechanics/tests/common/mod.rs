@@ -88,6 +88,13 @@ pub fn settings() -> Settings {
     }
 }
 
+/// The same for machines of points alone, whose kingpins may stand in the plane of the spokes.
+pub fn bare() -> Settings {
+    let mut bare = settings();
+    bare.parts.body = None;
+    bare
+}
+
 /// One answer, by a plan of its own.
 pub fn answer(machine: &Machine, settings: &Settings, quantity: Quantity, over: Over) -> Answer {
     answers(machine, settings, &[Ask { quantity, over }])[0]

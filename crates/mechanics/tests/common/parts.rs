@@ -1,8 +1,9 @@
 //! Invented load cases and parts for the hauler.
 
+use kinematics::V3;
 use leanwright_mechanics::{
-    Braked, CaseLean, Criterion, Cycle, Finish, LoadCase, Masses, Material, Notch, Parts, Ratings,
-    Reliability, Section, Struck, StubAxle, Tube,
+    Block, Body, Braked, Carries, CaseLean, Criterion, Cycle, Drum, Finish, FrameBox, LoadCase,
+    Masses, Material, Notch, Parts, Ratings, Reliability, Rim, Section, Struck, StubAxle, Tube,
 };
 
 /// Standing still, upright and straight.
@@ -107,8 +108,74 @@ pub fn parts() -> Parts {
         stub_axle: Some(axle()),
         states: vec![Masses {
             total_kg: 40.0,
-            centre_of_gravity: kinematics::V3::new(-520.0, 0.0, 380.0),
+            centre_of_gravity: V3::new(-520.0, 0.0, 380.0),
         }],
         slope_deg: 10.0,
+        body: Some(thin_body()),
+    }
+}
+
+/// Parts so thin that nothing meets, and boxes out of the way.
+pub fn thin_body() -> Body {
+    let mut thin = body();
+    thin.boxes.truncate(2);
+    for held in &mut thin.boxes {
+        held.block.centre.z = 900.0;
+    }
+    Body {
+        rod_radius: 0.5,
+        leg_radius: 0.5,
+        link_radius: 0.5,
+        rim: None,
+        hub: None,
+        disc: None,
+        caliper: None,
+        ..thin
+    }
+}
+
+/// Sizes of the hauler's parts, a box that carries the wishbones and two stands behind the front
+/// wheels.
+pub fn body() -> Body {
+    let upright = |centre: [f64; 3], half: [f64; 3]| Block {
+        centre: centre.into(),
+        axes: [[1.0, 0.0, 0.0], [0.0, 1.0, 0.0], [0.0, 0.0, 1.0]].map(V3::from),
+        half,
+    };
+    let stand = |y: f64| FrameBox {
+        block: upright([-420.0, y, 250.0], [25.0, 25.0, 150.0]),
+        carries: Carries::default(),
+    };
+    Body {
+        rod_radius: 7.0,
+        leg_radius: 10.0,
+        link_radius: 5.0,
+        rim: Some(Rim {
+            radius: 206.0,
+            section_radius: 12.0,
+        }),
+        hub: Some(Drum {
+            radius: 24.0,
+            along: [-45.0, 30.0],
+        }),
+        disc: Some(Drum {
+            radius: 70.0,
+            along: [-34.0, -30.0],
+        }),
+        caliper: Some(upright([62.0, 362.0, 290.0], [20.0, 14.0, 24.0])),
+        boxes: vec![
+            stand(230.0),
+            stand(-230.0),
+            FrameBox {
+                block: upright([0.0, 0.0, 250.0], [150.0, 55.0, 120.0]),
+                carries: Carries {
+                    lower: true,
+                    upper: true,
+                    steering: true,
+                    ..Carries::default()
+                },
+            },
+        ],
+        least_gap: 0.0,
     }
 }

@@ -1,0 +1,296 @@
+//! Gaps of whole machines against points all over their parts, in random poses.
+
+use super::*;
+use crate::Joint;
+use crate::spread::random_share;
+use kinematics::{Axis, Corner, Coupling, Drive, Layout, Machine, Rocker, Target, Wheel, Wishbone};
+
+fn wishbone(front: [f64; 3], rear: [f64; 3], ball: [f64; 3]) -> Wishbone {
+    Wishbone {
+        front_pivot: front.into(),
+        rear_pivot: rear.into(),
+        ball_joint: ball.into(),
+    }
+}
+
+fn wheel(centre: [f64; 3]) -> Wheel {
+    Wheel {
+        centre: centre.into(),
+        axis: V3::new(0.0, 1.0, 0.0),
+        radius: 250.0,
+        section_radius: 23.5,
+    }
+}
+
+/// The orchard hauler with a rocker.
+fn machine() -> Machine {
+    let left = Corner {
+        lower: wishbone(
+            [60.0, 75.0, 175.0],
+            [-60.0, 75.0, 175.0],
+            [4.0, 345.0, 170.0],
+        ),
+        upper: wishbone(
+            [50.0, 95.0, 330.0],
+            [-50.0, 95.0, 330.0],
+            [-8.0, 316.0, 330.0],
+        ),
+        rod_inner: V3::new(-80.0, 30.0, 222.0),
+        rod_outer: V3::new(-80.0, 322.0, 222.0),
+        wheel: wheel([0.0, 395.0, 250.0]),
+    };
+    let foot = V3::new(0.0, 160.0, 190.0);
+    Machine {
+        left,
+        right: left.mirrored(),
+        rear: wheel([-1150.0, 0.0, 250.0]),
+        crank: Axis {
+            point: V3::new(-120.0, 0.0, 222.0),
+            direction: V3::new(0.0, 0.0, 1.0),
+        },
+        layout: Layout::CentreCrank,
+        coupling: Coupling::Rocker(Rocker {
+            axis: Axis {
+                point: V3::new(0.0, 0.0, 400.0),
+                direction: V3::new(1.0, 0.0, 0.0),
+            },
+            arm: 120.0,
+            left_foot: foot,
+            right_foot: foot.mirrored(),
+        }),
+    }
+}
+
+fn upright(centre: [f64; 3], half: [f64; 3]) -> Block {
+    Block {
+        centre: centre.into(),
+        axes: [
+            V3::new(1.0, 0.0, 0.0),
+            V3::new(0.0, 1.0, 0.0),
+            V3::new(0.0, 0.0, 1.0),
+        ],
+        half,
+    }
+}
+
+fn body() -> Body {
+    let turned = |block: Block, angle: f64| {
+        let (c, s) = (libm::cos(angle), libm::sin(angle));
+        let up = V3::new(0.0, 0.0, 1.0);
+        Block {
+            axes: block.axes.map(|axis| axis.rotated(up, c, s)),
+            ..block
+        }
+    };
+    let free = |block| FrameBox {
+        block,
+        carries: Carries::default(),
+    };
+    Body {
+        rod_radius: 6.0,
+        leg_radius: 10.0,
+        link_radius: 5.0,
+        rim: Some(Rim {
+            radius: 206.0,
+            section_radius: 12.0,
+        }),
+        hub: Some(Drum {
+            radius: 24.0,
+            along: [-45.0, 30.0],
+        }),
+        disc: Some(Drum {
+            radius: 70.0,
+            along: [-40.0, -36.0],
+        }),
+        caliper: Some(upright([62.0, 356.0, 290.0], [20.0, 14.0, 24.0])),
+        boxes: vec![
+            free(turned(
+                upright([-360.0, 230.0, 220.0], [30.0, 25.0, 120.0]),
+                0.4,
+            )),
+            free(turned(
+                upright([-360.0, -230.0, 220.0], [30.0, 25.0, 120.0]),
+                -0.4,
+            )),
+            free(upright([330.0, 0.0, 420.0], [90.0, 330.0, 60.0])),
+        ],
+        least_gap: 0.0,
+    }
+}
+
+/// Points all over a solid some mm apart. Of capsules and tori those of the middle line, with
+/// the radius to take off.
+fn points(solid: &Solid) -> (Vec<V3<f64>>, f64) {
+    let shares = |n: usize| (0..=n).map(move |k| k as f64 / n as f64);
+    match solid {
+        Solid::Capsule(s, r) => (shares(200).map(|t| s.at(t)).collect(), *r),
+        Solid::Torus(ring, r) => (
+            shares(900)
+                .map(|t| around(ring.centre, ring.axis, ring.radius, t))
+                .collect(),
+            *r,
+        ),
+        Solid::Drum(d) => {
+            let mut all = Vec::new();
+            for (turn, k) in shares(80).flat_map(|t| shares(8).map(move |k| (t, k))) {
+                let at = |radius: f64, along: f64| {
+                    around(d.centre + d.axis.scale(along), d.axis, radius, turn)
+                };
+                all.push(at(d.radius, d.half * (2.0 * k - 1.0)));
+                all.push(at(d.radius * k, d.half));
+                all.push(at(d.radius * k, -d.half));
+            }
+            (all, 0.0)
+        }
+        Solid::Block(b) => {
+            let mut all = Vec::new();
+            for i in 0..3 {
+                for (j, k) in shares(30).flat_map(|j| shares(30).map(move |k| (j, k))) {
+                    for sign in [-1.0, 1.0] {
+                        let mut at = [0.0; 3];
+                        let places = [sign, 2.0 * j - 1.0, 2.0 * k - 1.0];
+                        (0..3).for_each(|m| at[(i + m) % 3] = places[m]);
+                        let along = |m: usize| b.axes[m].scale(at[m] * b.half[m]);
+                        all.push(b.centre + along(0) + along(1) + along(2));
+                    }
+                }
+            }
+            (all, 0.0)
+        }
+    }
+}
+
+fn around(centre: V3<f64>, axis: V3<f64>, radius: f64, share: f64) -> V3<f64> {
+    let e = V3::new(0.3, -0.5, 0.8).across(axis).unit();
+    let angle = share * 2.0 * core::f64::consts::PI;
+    centre
+        + e.rotated(axis, libm::cos(angle), libm::sin(angle))
+            .scale(radius)
+}
+
+/// Whether two parts are measured against each other, said once more in other words.
+fn measured(a: Part, b: Part) -> bool {
+    use Part::{BrakeDisc, Caliper, Hub, Leg, Rim, RockerLink, Rod, Spokes, Tyre};
+    let knuckle = |p: Part| match p {
+        Tyre(s) | Spokes(s) | Rim(s) | Hub(s) | BrakeDisc(s) | Caliper(s) => Some(s),
+        _ => None,
+    };
+    let arm = |p: Part| match p {
+        Leg(s, Joint::LowerFrontPivot | Joint::LowerRearPivot) => Some((s, 0)),
+        Leg(s, _) => Some((s, 1)),
+        _ => None,
+    };
+    match (a, b) {
+        (Part::RearTyre | Part::RearSpokes, other) => matches!(other, Part::Box(_)),
+        (Part::Box(_), Part::Box(_)) => false,
+        (Part::Box(_), _) => true,
+        _ if knuckle(a).is_some() && knuckle(b).is_some() => false,
+        // Across the machine only the rods may meet anything of the other side.
+        (Rod(_), Rod(_)) => true,
+        (Rod(_), _) => true,
+        (RockerLink(s), RockerLink(t)) => s == t && a != b,
+        (RockerLink(s), _) => match (arm(b), knuckle(b)) {
+            (Some((t, upper)), _) => s == t && upper == 1,
+            (_, Some(t)) => s == t,
+            _ => false,
+        },
+        _ => match (arm(a), arm(b), knuckle(a), knuckle(b)) {
+            (Some((s, x)), Some((t, y)), _, _) => s == t && x != y,
+            (Some((s, _)), _, _, Some(t)) | (_, Some((t, _)), Some(s), _) => s == t,
+            _ => false,
+        },
+    }
+}
+
+#[test]
+fn the_smallest_gap_is_that_of_points_all_over_the_parts() {
+    let linkage = Linkage::new(&machine()).expect("it assembles");
+    let mut kinds = Vec::new();
+    for case in 0..12 {
+        let mut body = body();
+        if case % 2 == 1 {
+            (body.disc, body.hub, body.caliper) = (None, None, None);
+        }
+        if case % 4 == 3 {
+            body.boxes.clear();
+        }
+        let fitted = Fitted::new(&body, &linkage);
+        let share = |k: u64| 2.0 * random_share(5, case, k) - 1.0;
+        let to = Target {
+            lean: 0.3 * share(0),
+            steer: 0.55 * share(1),
+            mean_travel: None,
+        };
+        let from = Target {
+            lean: 0.0,
+            steer: 0.0,
+            mean_travel: None,
+        };
+        let pose = linkage.advance(linkage.design_pose(), &from, &to);
+        let pose = pose.expect("within reach");
+        assert!(linkage.solve(&Drive::new(&to), &pose).solved);
+        let posed = fitted.posed(&pose);
+        let mut all: Vec<(Part, Solid)> = Vec::new();
+        for side in SIDES {
+            all.extend(posed.legs[side as usize]);
+            all.extend(posed.wheel(side));
+        }
+        all.extend(posed.rods());
+        all.extend(posed.links());
+        all.extend(posed.rear);
+        all.extend(fitted.boxes().map(|(_, part)| part));
+        let sampled: Vec<_> = all.iter().map(|(_, solid)| points(solid)).collect();
+        let mut nearest = f64::INFINITY;
+        for (i, (a, _)) in all.iter().enumerate() {
+            for (k, (b, _)) in all.iter().enumerate().skip(i + 1) {
+                if !(measured(*a, *b) || measured(*b, *a)) {
+                    continue;
+                }
+                let ((p, r), (q, s)) = (&sampled[i], &sampled[k]);
+                let core = |step: usize| {
+                    let far = |x: &V3<f64>| {
+                        let apart = q.iter().step_by(step).map(|y| (*x - *y).norm2());
+                        apart.fold(f64::INFINITY, f64::min)
+                    };
+                    let all = p.iter().step_by(step).map(far);
+                    all.fold(f64::INFINITY, f64::min).sqrt() - r - s
+                };
+                // A look at few points leaves out what is far away.
+                if core(10) < nearest + 120.0 {
+                    nearest = nearest.min(core(1));
+                }
+            }
+        }
+        let gap = fitted.smallest(&pose, Gaps::All, f64::INFINITY);
+        let pair = gap.pair.expect("some pair is nearest");
+        kinds.push(pair);
+        assert!(
+            gap.mm <= nearest + 1e-6 && (gap.mm > nearest - 2.0 || gap.mm < 0.0),
+            "{case}: {pair:?} {} {nearest}",
+            gap.mm
+        );
+        // The kinds cover the whole between them.
+        let apart = [Gaps::Wheel, Gaps::Rod, Gaps::Box]
+            .map(|gaps| fitted.smallest(&pose, gaps, f64::INFINITY).mm);
+        assert!(apart.iter().all(|mm| *mm >= gap.mm));
+    }
+    kinds.sort_by_key(|pair| format!("{pair:?}"));
+    kinds.dedup();
+    assert!(kinds.len() >= 3, "{kinds:?}");
+}
+
+#[test]
+fn ground_is_below_the_lowest_point() {
+    let linkage = Linkage::new(&machine()).expect("it assembles");
+    let mut body = body();
+    let fitted = Fitted::new(&body, &linkage);
+    let gap = fitted.smallest(linkage.design_pose(), Gaps::Ground, f64::INFINITY);
+    // The boxes beside the rear end at 220 − 120 mm.
+    assert!((gap.mm - 100.0).abs() < 1e-9, "{gap:?}");
+    body.boxes.clear();
+    let fitted = Fitted::new(&body, &linkage);
+    let gap = fitted.smallest(linkage.design_pose(), Gaps::Ground, f64::INFINITY);
+    // The lower ball joint stands at 170 mm, the leg's radius is 10.
+    assert!((gap.mm - 160.0).abs() < 1e-9, "{gap:?}");
+    assert!(matches!(gap.pair, Some([Part::Leg(..), Part::Ground])));
+}
