@@ -32,6 +32,14 @@ impl Standing {
         self == Self::Feasible
     }
 
+    /// This standing where violations up to `slack` count as none.
+    pub fn eased(self, slack: f64) -> Self {
+        match self {
+            Self::Violated(excess) if excess <= slack => Self::Feasible,
+            other => other,
+        }
+    }
+
     fn key(self) -> (u8, f64) {
         match self {
             Self::Feasible => (0, 0.0),
@@ -141,18 +149,19 @@ pub(crate) fn extent<'a>(points: impl Iterator<Item = &'a Goals> + Clone) -> (Go
 }
 
 /// Fronts of constrained dominance, best first, each holding positions in `members`: feasible
-/// points by non-dominated sorting, then the others in the order of their standing.
-pub(crate) fn fronts(members: &[Member]) -> Vec<Vec<usize>> {
+/// points by non-dominated sorting, then the others in the order of their standing. Violations up
+/// to `slack` count as none.
+pub(crate) fn fronts(members: &[Member], slack: f64) -> Vec<Vec<usize>> {
+    let standing = |i: usize| members[i].standing.eased(slack);
     let mut order: Vec<usize> = (0..members.len()).collect();
     order.sort_by(|a, b| {
-        let (a, b) = (&members[*a], &members[*b]);
-        a.standing
-            .order(b.standing)
-            .then_with(|| lexicographic(&a.goals, &b.goals))
+        standing(*a)
+            .order(standing(*b))
+            .then_with(|| lexicographic(&members[*a].goals, &members[*b].goals))
     });
-    let feasible = order.partition_point(|i| members[*i].standing.is_feasible());
+    let feasible = order.partition_point(|i| standing(*i).is_feasible());
     let mut fronts = sort_feasible(members, &order[..feasible]);
-    let rest = order[feasible..].chunk_by(|a, b| members[*a].standing == members[*b].standing);
+    let rest = order[feasible..].chunk_by(|a, b| standing(*a) == standing(*b));
     fronts.extend(rest.map(<[usize]>::to_vec));
     fronts
 }

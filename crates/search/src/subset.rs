@@ -165,6 +165,7 @@ fn exchange(normal: &[Goals], goals: usize, chosen: &mut [usize]) {
     let (near, passes) = match goals {
         3 => (24, 8),
         4 => (8, 2),
+        5 => (8, 3),
         _ => return,
     };
     let mut taken = vec![false; normal.len()];

@@ -1,5 +1,6 @@
 //! A population with its fronts and its phase.
 
+use super::slack::Slack;
 use super::survival::{Cut, survive};
 use crate::bytes::{Reader, SnapshotFault, Writer};
 use crate::evaluation::LARGEST;
@@ -28,6 +29,7 @@ pub(super) struct Crowd {
     calm: u32,
     /// The front's extent per goal when the calm began.
     width: Goals,
+    slack: Slack,
     /// Evaluations given to this crowd.
     pub spent: u64,
 }
@@ -38,9 +40,14 @@ impl Crowd {
         self.calm >= CALM
     }
 
+    /// The sum of violations that still counts as none.
+    pub fn slack(&self) -> f64 {
+        self.slack.now()
+    }
+
     /// Ranks all members anew, for example after some were added.
     pub fn rank(&mut self) {
-        self.fronts = fronts(&self.members);
+        self.fronts = fronts(&self.members, self.slack());
     }
 
     /// Leaves as many members as the phase allows; they must have been ranked.
@@ -57,11 +64,15 @@ impl Crowd {
         };
         let members = std::mem::take(&mut self.members);
         let fronts = std::mem::take(&mut self.fronts);
-        (self.members, self.fronts) = survive(members, fronts, goals, keep, reserve, cut);
+        (self.members, self.fronts) =
+            survive(members, fronts, goals, keep, reserve, cut, self.slack());
     }
 
-    /// Counts calm batches.
+    /// Lets the slack follow the members, and counts calm batches behind it.
     pub fn settle(&mut self) {
+        if self.slack.follow(&self.members) {
+            self.rank();
+        }
         if self.is_fine() {
             return;
         }
@@ -70,7 +81,7 @@ impl Crowd {
             .iter()
             .zip(&self.width)
             .any(|(now, then)| *now < SHRUNK * then);
-        if self.is_calm() && !shrunk {
+        if self.is_calm() && self.slack() == 0.0 && !shrunk {
             self.calm += 1;
         } else {
             (self.calm, self.width) = (0, width);
@@ -93,6 +104,7 @@ impl Crowd {
     pub fn write(&self, out: &mut Writer, goals: usize) {
         out.u32(self.calm);
         out.floats(&self.width);
+        self.slack.write(out);
         out.u64(self.spent);
         out.members(&self.members, goals);
     }
@@ -101,14 +113,16 @@ impl Crowd {
         let calm = from.u32("calm batches")?;
         let width = from.floats(MOST_GOALS, "extent of a population", 0.0, 2.0 * LARGEST)?;
         let width = std::array::from_fn(|i| width[i]);
+        let slack = Slack::read(from)?;
         let spent = from.u64("evaluations of a population")?;
         let members = from.members(problem, 2 * WIDE, "population")?;
-        let fronts = fronts(&members);
+        let fronts = fronts(&members, slack.now());
         Ok(Self {
             members,
             fronts,
             calm,
             width,
+            slack,
             spent,
         })
     }

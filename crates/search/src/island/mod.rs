@@ -4,6 +4,7 @@ mod credit;
 mod crowd;
 mod mating;
 mod settings;
+mod slack;
 mod snapshot;
 mod survival;
 mod tell;

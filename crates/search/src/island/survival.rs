@@ -20,9 +20,9 @@ pub(super) enum Cut {
 /// The scaling factor of the epsilon indicator's fitness, as in its paper.
 const KAPPA: f64 = 0.05;
 
-/// Leaves `keep` members by constrained dominance, whole fronts first, and their fronts. `reserve`
-/// of the places go to the least violated infeasible members, so that the border of the feasible
-/// region is approached from both sides.
+/// Leaves `keep` members by constrained dominance, whole fronts first, and their fronts. Violations
+/// up to `slack` count as none. `reserve` of the places go to the least violated infeasible members,
+/// so that the border of the feasible region is approached from both sides.
 pub(super) fn survive(
     members: Vec<Member>,
     fronts: Vec<Vec<usize>>,
@@ -30,16 +30,17 @@ pub(super) fn survive(
     keep: usize,
     reserve: usize,
     cut: Cut,
+    slack: f64,
 ) -> (Vec<Member>, Vec<Vec<usize>>) {
     if members.len() <= keep {
         return (members, fronts);
     }
-    let feasible = members.iter().filter(|m| m.standing.is_feasible()).count();
-    let held = reserve.min(members.len() - feasible);
+    let feasible = |member: &Member| member.standing.eased(slack).is_feasible();
+    let held = reserve.min(members.iter().filter(|m| !feasible(m)).count());
     let mut stays = vec![false; members.len()];
     let mut left = keep;
     for front in &fronts {
-        let infeasible = !members[front[0]].standing.is_feasible();
+        let infeasible = !feasible(&members[front[0]]);
         let room = if infeasible {
             left
         } else {

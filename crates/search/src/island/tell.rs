@@ -69,8 +69,8 @@ impl Island {
         }
     }
 
-    /// Adds evaluated members to a population, and those that nothing in it dominates to the
-    /// archive; says which came into the archive.
+    /// Adds evaluated members to a population, and feasible ones to the archive, unless something in
+    /// the population dominates them; says which came into the archive.
     fn grow(&mut self, crowd: &mut Crowd, members: Vec<Member>) -> Vec<bool> {
         let parents = crowd.members.len();
         crowd.spent += members.len() as u64;
@@ -78,7 +78,13 @@ impl Island {
         crowd.rank();
         let mut entered = vec![false; crowd.members.len() - parents];
         let first = crowd.fronts.first().map_or(&[][..], Vec::as_slice);
-        for i in first.iter().copied().filter(|i| *i >= parents) {
+        // A feasible child can stand behind an infeasible one that passes by the slack.
+        let all: Vec<usize> = if crowd.slack() > 0.0 {
+            (parents..crowd.members.len()).collect()
+        } else {
+            first.iter().copied().filter(|i| *i >= parents).collect()
+        };
+        for i in all {
             let child = &crowd.members[i];
             entered[i - parents] = child.standing.is_feasible() && self.elite.insert(child);
         }
