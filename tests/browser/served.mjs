@@ -7,12 +7,12 @@ import { join } from "node:path";
 import { createInterface } from "node:readline";
 
 export class Served {
-  static async start(program, workers = 1) {
+  static async start(program, workers = 1, more = []) {
     const folder = await mkdtemp(join(tmpdir(), "leanwright-browser-"));
     const child = spawn(
       program,
       ["serve", "--json", "--listen", "127.0.0.1:0", "--store", join(folder, "store.sqlite"),
-        "--workers", String(workers)],
+        "--workers", String(workers), ...more],
       { stdio: ["ignore", "pipe", "inherit"] },
     );
     const lines = createInterface({ input: child.stdout });

@@ -24,6 +24,8 @@
 /** @type {Route[]} */
 export const ROUTES = [
   { path: "/jobs", load: () => import("./views/jobs.js"), nav: "Jobs" },
+  { path: "/new", load: () => import("./views/new.js"), nav: "New job" },
+  { path: "/jobs/:id/front", load: () => import("./views/front.js") },
   { path: "/jobs/:id", load: () => import("./views/job.js") },
   { path: "/jobs/:id/candidates/:n", load: () => import("./views/machine.js") },
   { path: "/vehicles", load: () => import("./views/vehicles.js"), nav: "Vehicles" },

@@ -4,7 +4,6 @@ import { get } from "./api.js";
 import { Curve } from "./curve.js";
 import { h } from "./dom.js";
 import { capital, count, symbol, words } from "./format.js";
-import { key } from "./marks.js";
 import { Scatter } from "./scatter.js";
 import { isOpen } from "./state.js";
 
@@ -32,9 +31,9 @@ export class Course {
     this.scatter = new Scatter({ name: "Front so far", signal, height: 300 });
     this.curve = new Curve({ name: "Hypervolume", signal, height: 300 });
     this.choice = h("div", { class: "row tools" });
-    this.front = h("section", { hidden: true }, h("h2", {}, "Front so far"), this.choice, this.scatter.place, key(["dot"]));
-    this.growth = h("section", { hidden: true }, h("h2", {}, "Hypervolume"), h("p", { class: "soft small" },
-      "How much of the goals' space the front dominates, on scales that do not move. A curve that no longer rises says that more search gains little."), this.curve.place);
+    this.front = h("section", { hidden: true }, h("h2", {}, "Front so far"), this.scatter.place, this.choice);
+    this.growth = h("section", { hidden: true }, h("h2", {}, "Hypervolume"), this.curve.place, h("p", { class: "soft small" },
+      "How much of the goals' space the front dominates, on scales that do not move. Where the curve no longer rises, more search gains little."));
     this.place = h("div", { class: "course" }, this.front, this.growth);
     void this.look();
   }

@@ -2,9 +2,9 @@
 
 import { clear, h, s } from "./dom.js";
 import { redrawn } from "./ink.js";
-import { at, scaleOf, stepText } from "./scale.js";
+import { at, roomFor, scaleOf, stepText } from "./scale.js";
 
-const ROOM = { left: 52, right: 14, top: 12, bottom: 44 };
+const ROOM = { right: 14, top: 12, bottom: 44 };
 
 /**
  * @typedef {{ x: string, y: string, points: [number, number][], countX?: (value: number) => string, until?: number }} Line
@@ -35,7 +35,8 @@ export class Curve {
     const height = this.options.height ?? Math.round(Math.min(440, Math.max(240, width * 0.66)));
     const x = scaleOf([0, ...line.points.map(([a]) => a), ...(line.until ? [line.until] : [])], width < 420 ? 3 : 5);
     const y = scaleOf(line.points.map(([, b]) => b));
-    const left = (/** @type {number} */ value) => ROOM.left + at(x, value) * (width - ROOM.left - ROOM.right);
+    const side = roomFor(y);
+    const left = (/** @type {number} */ value) => side + at(x, value) * (width - side - ROOM.right);
     const top = (/** @type {number} */ value) => height - ROOM.bottom - at(y, value) * (height - ROOM.top - ROOM.bottom);
     const bottom = height - ROOM.bottom;
     const text = line.countX ?? ((/** @type {number} */ value) => stepText(x, value));
@@ -47,9 +48,9 @@ export class Curve {
     this.drawing.setAttribute("aria-label", `${this.options.name}: ${last ? `${last[1].toFixed(4)} after ${text(last[0])}` : "nothing yet"}`);
     clear(this.drawing,
       ...y.steps.map((step) => s("g", {},
-        s("line", { x1: ROOM.left, x2: width - ROOM.right, y1: top(step), y2: top(step), class: "s-grid" }),
-        s("text", { x: ROOM.left - 7, y: top(step) + 4, "text-anchor": "end" }, stepText(y, step)))),
-      s("line", { x1: ROOM.left, x2: width - ROOM.right, y1: bottom, y2: bottom, class: "s-rule" }),
+        s("line", { x1: side, x2: width - ROOM.right, y1: top(step), y2: top(step), class: "s-grid" }),
+        s("text", { x: side - 7, y: top(step) + 4, "text-anchor": "end" }, stepText(y, step)))),
+      s("line", { x1: side, x2: width - ROOM.right, y1: bottom, y2: bottom, class: "s-rule" }),
       ...x.steps.filter((step) => step >= 0).map((step) => s("g", {},
         s("line", { x1: left(step), x2: left(step), y1: bottom, y2: bottom + 5, class: "s-rule" }),
         s("text", { x: left(step), y: bottom + 19, "text-anchor": "middle" }, text(step)))),

@@ -23,3 +23,20 @@ export function taken() {
 export async function handFile(file) {
   hand({ text: await file.text(), from: file.name });
 }
+
+/** @typedef {{ id: string, budget: any, findings: { pointer: string, message: string }[] }} Submitted */
+
+/** @type {Submitted | null} */
+let submitted = null;
+
+/**
+ * What the server said when it took a job, for the view of that job.
+ * @param {Submitted} answer
+ */
+export const tell = (answer) => void (submitted = answer);
+
+/**
+ * @param {string} id
+ * @returns {Submitted | null}
+ */
+export const told = (id) => (submitted?.id === id ? submitted : null);

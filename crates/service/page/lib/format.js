@@ -54,6 +54,16 @@ export function withUnit(value, unit) {
 }
 
 /**
+ * A number that somebody wrote, such as a limit: as it was written, with its unit.
+ * @param {number} value
+ * @param {string} unit
+ */
+export function asked(value, unit) {
+  const sign = symbol(unit);
+  return `${String(value).replace("-", "−")}${sign && !sign.startsWith("°") ? "\u00a0" : ""}${sign}`;
+}
+
+/**
  * The poses that a quantity is taken over, in words.
  * @param {import("./types.js").Over | null | undefined} over
  */

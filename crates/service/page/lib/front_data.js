@@ -2,7 +2,7 @@
 
 import { ask, get } from "./api.js";
 import { numbers } from "./csv.js";
-import { capital, posesText, symbol, words } from "./format.js";
+import { asked as written, capital, posesText, symbol, words } from "./format.js";
 
 /** @typedef {import("./types.js").Front} Front */
 /** @typedef {import("./types.js").Candidate} Candidate */
@@ -138,3 +138,12 @@ function freedomText({ point, axis, parameter }) {
 
 /** @param {Column} column */
 export const heading = ({ label, unit }) => (unit && symbol(unit) ? `${label}, ${symbol(unit)}` : label);
+
+/**
+ * The limits of a requirement in words.
+ * @param {Column} column
+ */
+export function limits({ atMost, atLeast, unit }) {
+  const texts = [atLeast !== undefined && `at least ${written(atLeast, unit)}`, atMost !== undefined && `at most ${written(atMost, unit)}`];
+  return texts.filter(Boolean).join(", ");
+}

@@ -55,3 +55,9 @@ export const stepText = (scale, number) => {
   const text = number.toFixed(scale.digits);
   return /[1-9]/.test(text) ? text.replace("-", "−") : text.replace("-", "");
 };
+
+/**
+ * Room for the step texts of an upright axis, in pixels.
+ * @param {Scale} scale
+ */
+export const roomFor = (scale) => 26 + 8 * Math.max(...scale.steps.map((step) => stepText(scale, step).length));

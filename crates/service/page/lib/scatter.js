@@ -4,7 +4,7 @@ import { clear, h, s } from "./dom.js";
 import { capital, symbol, words } from "./format.js";
 import { inks, redrawn, sized } from "./ink.js";
 import { MARKS } from "./marks.js";
-import { at, scaleOf, stepText } from "./scale.js";
+import { at, roomFor, scaleOf, stepText } from "./scale.js";
 
 /** @typedef {import("./marks.js").Mark} Mark */
 /** @typedef {import("./scale.js").Scale} Scale */
@@ -22,7 +22,7 @@ import { at, scaleOf, stepText } from "./scale.js";
  * }} Cloud
  */
 
-const ROOM = { left: 58, right: 14, top: 12, bottom: 46 };
+const ROOM = { right: 14, top: 12, bottom: 46 };
 const REACH = 16;
 const DRAG = 6;
 
@@ -45,6 +45,7 @@ export class Scatter {
     this.scales = { x: scaleOf([]), y: scaleOf([]) };
     this.width = 0;
     this.height = 0;
+    this.side = 0;
     this.frame = s("rect", { class: "plot-frame" });
     redrawn(this.place, () => this.draw(), options.signal);
     if (options.point) this.hear();
@@ -54,6 +55,7 @@ export class Scatter {
   set(cloud) {
     this.cloud = cloud;
     this.scales = { x: scaleOf(Array.from(cloud.xs)), y: scaleOf(Array.from(cloud.ys)) };
+    this.side = roomFor(this.scales.y);
     this.draw();
   }
 
@@ -131,7 +133,7 @@ export class Scatter {
 
   /** @param {number} part */
   left(part) {
-    return ROOM.left + part * (this.width - ROOM.left - ROOM.right);
+    return this.side + part * (this.width - this.side - ROOM.right);
   }
 
   /** @param {number} part */
@@ -144,14 +146,14 @@ export class Scatter {
     const { x, y } = this.scales;
     const [bottom, right] = [this.top(0), this.left(1)];
     const across = y.steps.map((step) => s("g", {},
-      s("line", { x1: ROOM.left, x2: right, y1: this.top(at(y, step)), y2: this.top(at(y, step)), class: "s-grid" }),
-      s("text", { x: ROOM.left - 7, y: this.top(at(y, step)) + 4, "text-anchor": "end" }, stepText(y, step))));
+      s("line", { x1: this.side, x2: right, y1: this.top(at(y, step)), y2: this.top(at(y, step)), class: "s-grid" }),
+      s("text", { x: this.side - 7, y: this.top(at(y, step)) + 4, "text-anchor": "end" }, stepText(y, step))));
     const up = x.steps.map((step) => s("g", {},
       s("line", { x1: this.left(at(x, step)), x2: this.left(at(x, step)), y1: bottom, y2: bottom + 5, class: "s-rule" }),
       s("text", { x: this.left(at(x, step)), y: bottom + 19, "text-anchor": "middle" }, stepText(x, step))));
     this.axes.setAttribute("viewBox", `0 0 ${this.width} ${this.height}`);
     clear(this.axes, ...across,
-      s("line", { x1: ROOM.left, x2: right, y1: bottom, y2: bottom, class: "s-rule" }), ...up,
+      s("line", { x1: this.side, x2: right, y1: bottom, y2: bottom, class: "s-rule" }), ...up,
       s("text", { x: right, y: this.height - 6, "text-anchor": "end", class: "axis-name" }, sideText(cloud.x, "←", "→")),
       s("text", { x: 0, y: 0, class: "axis-name", transform: `translate(13 ${ROOM.top}) rotate(-90)`, "text-anchor": "end" }, sideText(cloud.y, "←", "→")),
       this.frame);

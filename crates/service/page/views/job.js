@@ -3,6 +3,7 @@
 import { get } from "../lib/api.js";
 import { clear, h, put, say } from "../lib/dom.js";
 import { Course } from "../lib/course.js";
+import { told } from "../lib/draft.js";
 import { notice } from "../lib/fault.js";
 import { capital, count, duration, moment, withUnit, words } from "../lib/format.js";
 import { files } from "../lib/job_files.js";
@@ -36,7 +37,7 @@ export async function show(place, { words: { id }, signal }) {
     clear(parts.facts, ...facts(job));
   };
   draw(job);
-  put(place, parts.head, parts.tools, parts.said, parts.facts, course.place,
+  put(place, parts.head, parts.tools, parts.said, found(id), parts.facts, course.place,
     job.state === "done" && files(job),
     h("details", { class: "happened" }, h("summary", {}, "What happened"), story));
   listen();
@@ -62,6 +63,20 @@ export async function show(place, { words: { id }, signal }) {
     say(`${now.name}: ${now.state}`);
     if (kind === "done") parts.facts.after(files(now));
   }
+}
+
+/**
+ * What the server saw when the job was submitted.
+ * @param {string} id
+ */
+function found(id) {
+  const answer = told(id);
+  if (!answer) return null;
+  const { asked, evaluations, islands, epochs } = answer.budget;
+  const rounded = asked !== evaluations && h("p", {}, `The budget of ${count(asked)} evaluations is rounded up to ${count(evaluations)}: ${epochs} ${epochs === 1 ? "epoch" : "epochs"} of ${islands} islands.`);
+  const findings = answer.findings.map(({ pointer, message }) => h("li", {}, h("code", {}, pointer), ` ${message}.`));
+  if (!rounded && findings.length === 0) return null;
+  return h("div", { class: "note" }, rounded, findings.length > 0 && h("p", {}, "A look at some candidates showed:"), findings.length > 0 && h("ul", {}, ...findings));
 }
 
 /** @param {Job} job */

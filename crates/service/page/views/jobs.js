@@ -90,6 +90,20 @@ class List {
     } else this.draw();
   }
 
+  /**
+   * Lets go of jobs that went while nobody listened: those that should stand among these.
+   * @param {string[]} ids
+   * @param {boolean} whole
+   */
+  keep(ids, whole) {
+    const known = ids.flatMap((id) => this.jobs.get(id)?.created_at ?? []);
+    const oldest = whole ? "" : known.sort()[0] ?? "";
+    for (const job of this.jobs.values()) {
+      if (job.created_at >= oldest && !ids.includes(job.id)) this.jobs.delete(job.id);
+    }
+    this.draw();
+  }
+
   /** @param {string} id */
   drop(id) {
     this.jobs.delete(id);
@@ -192,6 +206,7 @@ function listen(list, asked, signal) {
   };
   follow(`/v1/events?${asked}`, ({ event, data }) => {
     if (event === "gone") list.drop(data.id);
+    else if (event === "list") list.keep(data.ids, data.whole);
     else list.take(data);
   }, signal, { linked }).catch((error) => list.place.before(notice(error)));
 }

@@ -9,6 +9,7 @@ use std::time::Duration;
 use axum::extract::State;
 use axum::response::sse::{Event, KeepAlive, Sse};
 use futures_core::Stream;
+use serde_json::json;
 use tokio::sync::mpsc;
 
 use crate::convert::store_problem;
@@ -29,10 +30,10 @@ const KEEP_ALIVE: Duration = Duration::from_secs(15);
 
 /// Follow the list of jobs.
 ///
-/// Server-sent events: `job` with a JobStatus for each job of the list's first page, once at the
-/// beginning and then whenever it has changed or entered that page; `gone` with `{"id"}` when one
-/// was deleted. A job that has left the page comes a last time as it then is. Parameters are those of
-/// the list.
+/// Server-sent events: first `list` with `{"ids", "whole"}`, the ids of the list's first page and
+/// whether there is no other page; `job` with a JobStatus for each of them, and then whenever one has
+/// changed or entered that page; `gone` with `{"id"}` when one was deleted. A job that has left the
+/// page comes a last time as it then is. Parameters are those of the list.
 #[utoipa::path(get, operation_id = "follow_jobs", path = "/v1/events", tag = "jobs",
     params(
         ("state" = Option<String>, Query, description = "Only jobs in this state"),
@@ -69,9 +70,10 @@ pub async fn follow_all(
 async fn forward(app: &App, filter: &JobFilter, to: &mpsc::Sender<Event>) {
     let mut changes = app.store().changes();
     let mut told = BTreeMap::new();
+    let mut first = true;
     loop {
         changes.mark_unchanged();
-        let news = match look(app, filter, &mut told).await {
+        let news = match look(app, filter, &mut told, std::mem::take(&mut first)).await {
             Ok(news) => news,
             Err(error) => {
                 // The listener comes back by itself.
@@ -103,10 +105,16 @@ async fn look(
     app: &App,
     filter: &JobFilter,
     told: &mut BTreeMap<JobId, String>,
+    first: bool,
 ) -> Result<Vec<Event>, Error> {
     let page = app.store().jobs(filter).await?;
     let mut now = BTreeMap::new();
     let mut news = Vec::new();
+    if first {
+        let ids: Vec<&str> = page.jobs.iter().map(|job| job.id.as_str()).collect();
+        let list = json!({ "ids": ids, "whole": page.next.is_none() });
+        news.push(Event::default().event("list").data(list.to_string()));
+    }
     for job in page.jobs {
         let id = job.id.clone();
         let text = text(job);
@@ -120,7 +128,7 @@ async fn look(
             Ok(job) => Event::default().event("job").data(text(job)),
             Err(Error::NotFound { .. }) => Event::default()
                 .event("gone")
-                .data(format!("{{\"id\":\"{id}\"}}")),
+                .data(json!({ "id": id.as_str() }).to_string()),
             Err(error) => return Err(error),
         });
     }

@@ -19,6 +19,12 @@ const FILES: &[(&str, &[u8])] = include!(concat!(env!("OUT_DIR"), "/page.rs"));
 /// The stylesheet of colours, made from the ones that pictures are drawn in.
 const INK: &str = "styles/ink.css";
 
+/// A whole job to begin with.
+const EXAMPLE: (&str, &[u8]) = (
+    "example-job.json",
+    include_bytes!("../../../../demo-jobs/rod-ends.json"),
+);
+
 struct Asset {
     bytes: &'static [u8],
     media_type: &'static str,
@@ -28,7 +34,7 @@ struct Asset {
 static ASSETS: LazyLock<BTreeMap<&'static str, Asset>> = LazyLock::new(|| {
     let files = FILES.iter().copied();
     let ink = (INK, drawing::ink_sheet().as_bytes());
-    let all = files.chain([ink]);
+    let all = files.chain([ink, EXAMPLE]);
     all.map(|(name, bytes)| (name, asset(name, bytes)))
         .collect()
 });
@@ -51,6 +57,7 @@ fn media_type(name: &str) -> &'static str {
         Some("html") => "text/html; charset=utf-8",
         Some("css") => "text/css; charset=utf-8",
         Some("js") => "text/javascript; charset=utf-8",
+        Some("json") => "application/json",
         Some("svg") => "image/svg+xml",
         _ => "application/octet-stream",
     }

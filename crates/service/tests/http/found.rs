@@ -48,6 +48,10 @@ async fn the_list_of_jobs_tells_what_changes_and_what_goes() {
     let world = World::new().await;
     let first = world.submit().await;
     let mut stream = world.open(get("/v1/events")).await.into_body();
+    let (kind, list) = next(&mut stream).await;
+    assert_eq!(kind, "list");
+    let whole = serde_json::json!({"ids": [first.as_str()], "whole": true});
+    assert_eq!(list, whole);
     let (kind, job) = next(&mut stream).await;
     assert_eq!((kind.as_str(), &job["state"]), ("job", &"queued".into()));
     assert_eq!(job["id"], first.as_str());
@@ -69,6 +73,7 @@ async fn a_job_that_leaves_the_list_comes_a_last_time() {
     let world = World::new().await;
     let id = world.submit().await;
     let mut stream = world.open(get("/v1/events?state=queued")).await.into_body();
+    assert_eq!(next(&mut stream).await.0, "list");
     assert_eq!(next(&mut stream).await.1["state"], "queued");
     world.app.store().cancel(&id).await.unwrap();
     let (kind, job) = next(&mut stream).await;

@@ -1,0 +1,148 @@
+// The front of a finished job: plots, axes and a table over one selection.
+
+import { get } from "../lib/api.js";
+import { Axes } from "../lib/axes.js";
+import { blocked } from "../lib/blocked.js";
+import { clear, h, put } from "../lib/dom.js";
+import { withUnit } from "../lib/format.js";
+import { archive, heading, loadFront } from "../lib/front_data.js";
+import { Grid } from "../lib/grid.js";
+import { jobHead } from "../lib/job_head.js";
+import { Kept } from "../lib/kept.js";
+import { key } from "../lib/marks.js";
+import { rangeList } from "../lib/range_list.js";
+import { Scatter } from "../lib/scatter.js";
+import { Selection } from "../lib/selection.js";
+
+/** @typedef {import("../lib/front_data.js").Table} Table */
+/** @typedef {import("../lib/types.js").Job} Job */
+
+export const sheets = ["plots.css", "front.css"];
+
+/**
+ * @param {HTMLElement} place
+ * @param {import("../routes.js").Visit} visit
+ */
+export async function show(place, { words: { id }, query, signal }) {
+  /** @type {[Job, Awaited<ReturnType<typeof loadFront>>]} */
+  const [job, loaded] = await Promise.all([get(`/v1/jobs/${id}`, signal), loadFront(id, signal)]);
+  const { front, submitted, chosen, freedoms } = loaded;
+  const body = h("div", {});
+  const whole = query.get("archive") !== null;
+  const open = (/** @type {boolean} */ all) => {
+    history.replaceState(null, "", `#/jobs/${id}/front${all ? "?archive" : ""}`);
+    for (const [i, button] of choice.querySelectorAll("button").entries()) button.setAttribute("aria-pressed", String(all === (i === 1)));
+    linked(body, all ? archive(front, submitted, freedoms) : chosen, job, signal);
+  };
+  const choice = h("div", { class: "row tools", role: "group", "aria-label": "Which candidates" },
+    h("button", { type: "button", onclick: () => open(false) }, `Chosen ${chosen.size}`),
+    h("button", { type: "button", onclick: () => open(true) }, `Whole archive, ${front.archive.length}`));
+  put(place, jobHead(job, "Front"), front.blocks && blocked(front.blocks), choice, body);
+  open(whole);
+  return `Front of ${job.name || id}`;
+}
+
+/** What the views before this one were told to stop by. */
+let before = new AbortController();
+
+/**
+ * Plots, axes and table over one table of candidates.
+ * @param {HTMLElement} place
+ * @param {Table} table
+ * @param {Job} job
+ * @param {AbortSignal} visit
+ */
+function linked(place, table, job, visit) {
+  before.abort();
+  before = new AbortController();
+  const signal = AbortSignal.any([visit, before.signal]);
+  const selection = new Selection(table);
+  const shown = shownOf(table, false);
+  const axes = new Axes(selection, shown, signal);
+  const grid = new Grid(selection, shown, (number) => `#/jobs/${job.id}/candidates/${number}`, signal);
+  const offsets = h("input", { type: "checkbox", id: "offsets", onchange: () => {
+    axes.show(shownOf(table, offsets.checked));
+    grid.show(shownOf(table, offsets.checked));
+  } });
+  const goals = table.columns.filter(({ kind }) => kind === "goal").length;
+  clear(place,
+    h("div", { class: "linked" },
+      goals > 1 && cloud(selection, signal),
+      h("section", { class: "axes-side" }, h("h2", {}, "Goals and requirements"), axes.place,
+        h("p", { class: "small soft" }, "Drag the ends of an axis to keep only candidates between them. The dashed line is the submitted vehicle; hatched parts are not allowed."))),
+    rangeList(selection, signal),
+    new Kept(selection, job, signal).place,
+    h("p", { class: "row tools" }, offsets, h("label", { for: "offsets" }, "Show how far each coordinate moved")),
+    grid.place);
+}
+
+/**
+ * @param {Table} table
+ * @param {boolean} offsets
+ */
+const shownOf = (table, offsets) =>
+  table.columns.map((_, i) => i).filter((i) => offsets || table.columns[i].kind !== "freedom");
+
+/**
+ * Candidates over two quantities of the reader's choice.
+ * @param {Selection} selection
+ * @param {AbortSignal} signal
+ */
+function cloud(selection, signal) {
+  const { table } = selection;
+  const sides = [0, 1];
+  const scatter = new Scatter({
+    name: "Candidates", signal,
+    point: (index) => selection.point(index !== null && index < table.size ? index : null),
+    pick: (index) => index < table.size && selection.keep(index),
+    frame: (x, y) => {
+      selection.range(sides[0], x);
+      selection.range(sides[1], y);
+    },
+  });
+  // The submitted vehicle is one more point behind the candidates.
+  const draw = () => {
+    const [x, y] = sides.map((i) => table.columns[i]);
+    scatter.set({
+      x, y, xs: [...x.values, x.submitted ?? NaN], ys: [...y.values, y.submitted ?? NaN],
+      marks: [...selection.marks(), "submitted"], order: [table.size, ...selection.order()], ring: selection.pointed ?? undefined,
+    });
+  };
+  let queued = false;
+  const mark = () => {
+    if (queued) return;
+    queued = true;
+    requestAnimationFrame(() => {
+      queued = false;
+      scatter.mark([...selection.marks(), "submitted"], selection.pointed ?? undefined, [table.size, ...selection.order()]);
+    });
+  };
+  for (const change of ["ranges", "kept", "pointed"]) selection.addEventListener(change, mark, { signal });
+  const pick = (/** @type {string} */ label, /** @type {0 | 1} */ at) => {
+    const select = h("select", { "aria-label": label, onchange: () => {
+      sides[at] = Number(select.value);
+      draw();
+    } }, ...table.columns.map((column, i) => h("option", { value: i, selected: sides[at] === i }, heading(column))));
+    return select;
+  };
+  draw();
+  const told = h("p", { class: "told small", "aria-live": "polite" });
+  const tell = () => (told.textContent = described(selection));
+  selection.addEventListener("pointed", tell, { signal });
+  tell();
+  /** @type {import("../lib/marks.js").Mark[]} */
+  const marks = ["dot", "knee", "near", "broken", "submitted", "kept"];
+  const seen = marks.filter((mark) => ["submitted", "kept"].includes(mark) || table.marks.includes(mark));
+  return h("section", { class: "cloud-side" },
+    h("h2", {}, "Two against each other"),
+    h("div", { class: "row tools" }, pick("Upright", 1), h("span", {}, "over"), pick("Across", 0)),
+    scatter.place, told, key(seen));
+}
+
+/** @param {Selection} selection */
+function described({ table, pointed }) {
+  if (pointed === null) return "Point at a candidate to see it in all views; click keeps it to compare; drag sets a range.";
+  const name = table.names[pointed] === null ? "Of the archive" : `Candidate ${table.names[pointed]}`;
+  const goals = table.columns.filter(({ kind }) => kind === "goal");
+  return `${name}: ${goals.map(({ label, values, unit }) => `${label.toLowerCase()} ${withUnit(values[pointed], unit)}`).join(", ")}`;
+}
