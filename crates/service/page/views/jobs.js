@@ -97,7 +97,7 @@ class List {
    */
   keep(ids, whole) {
     const known = ids.flatMap((id) => this.jobs.get(id)?.created_at ?? []);
-    const oldest = whole ? "" : known.sort()[0] ?? "";
+    const oldest = whole ? "" : known.sort()[0] ?? "~";
     for (const job of this.jobs.values()) {
       if (job.created_at >= oldest && !ids.includes(job.id)) this.jobs.delete(job.id);
     }
