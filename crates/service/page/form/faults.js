@@ -9,7 +9,8 @@ export function forget(form) {
   for (const text of form.querySelectorAll(".fault")) text.remove();
   for (const control of form.querySelectorAll("[aria-invalid]")) {
     control.removeAttribute("aria-invalid");
-    control.removeAttribute("aria-errormessage");
+    const ids = (control.getAttribute("aria-describedby") ?? "").split(" ").filter((id) => !id.startsWith("fault-"));
+    control.setAttribute("aria-describedby", ids.join(" "));
   }
 }
 
@@ -63,7 +64,7 @@ function mark(where, fault) {
   const text = h("p", { class: "fault", id }, sentence(fault));
   if (control instanceof HTMLElement) {
     control.setAttribute("aria-invalid", "true");
-    control.setAttribute("aria-errormessage", id);
+    control.setAttribute("aria-describedby", `${control.getAttribute("aria-describedby") ?? ""} ${id}`.trim());
     (where.closest(".control") ?? where.querySelector(".control") ?? where).append(text);
     return control;
   }

@@ -31,11 +31,22 @@ export class Course {
     this.scatter = new Scatter({ name: "Front so far", signal, height: 300 });
     this.curve = new Curve({ name: "Hypervolume", signal, height: 300 });
     this.choice = h("div", { class: "row tools" });
-    this.front = h("section", { hidden: true }, h("h2", {}, "Front so far"), this.scatter.place, this.choice);
+    this.title = h("h2", {}, "Front so far");
+    this.front = h("section", { hidden: true }, this.title, this.scatter.place, this.choice);
     this.growth = h("section", { hidden: true }, h("h2", {}, "Hypervolume"), this.curve.place, h("p", { class: "soft small" },
       "How much of the goals' space the front dominates, on scales that do not move. Where the curve no longer rises, more search gains little."));
     this.place = h("div", { class: "course" }, this.front, this.growth);
+    this.settle(job);
     void this.look();
+  }
+
+  /**
+   * The job as it now stands.
+   * @param {Job} job
+   */
+  settle(job) {
+    this.job = job;
+    this.title.textContent = isOpen(job) ? "Front so far" : "Front as the search left it";
   }
 
   /** @param {JobEvent} event */

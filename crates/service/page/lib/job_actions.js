@@ -32,6 +32,7 @@ export function actions(job, changed) {
   return h("div", { class: "tools" }, h("div", { class: "row" },
     open && (job.paused ? button("Resume", act("resume")) : button("Pause", act("pause"))),
     open && button("Cancel", () => void cancel(job, changed), "grave"),
+    job.state === "done" && h("a", { class: "button main", href: `#/jobs/${job.id}/front` }, "Look at the front"),
     job.state === "done" && button("Search on", () => void extend(job)),
     button("Run again with changes", () => void again(job).catch((error) => said.replaceChildren(notice(error)))),
     button("Labels", () => void labels(job, changed)),

@@ -24,5 +24,6 @@ function spent(job) {
   if (isOpen(job)) return `${count(evaluations)} of ${count(job.planned_evaluations)} evaluations`;
   const began = job.started_at ?? job.created_at;
   const took = job.finished_at ? ` in ${duration(Date.parse(job.finished_at) - Date.parse(began))}` : "";
-  return job.state === "done" ? `${count(evaluations)} evaluations${took}` : `after ${count(evaluations)} evaluations`;
+  if (job.state === "done") return `${count(evaluations)} evaluations${took}`;
+  return evaluations > 0 ? `after ${count(evaluations)} evaluations` : "before its first figures";
 }

@@ -61,7 +61,8 @@ export async function show(place, { words: { id }, signal }) {
     draw(now);
     if (isOpen(now)) return;
     say(`${now.name}: ${now.state}`);
-    if (kind === "done") parts.facts.after(files(now));
+    course.settle(now);
+    if (kind === "done") course.place.after(files(now));
   }
 }
 

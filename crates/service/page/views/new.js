@@ -27,7 +27,7 @@ export async function show(place, { query, signal }) {
   const [schema, quantities] = await Promise.all([get("/v1/schema/job", signal), get("/v1/quantities", signal)]);
   const units = new Map(quantities.map(({ name, unit }) => [name, unit]));
   const sheet = new Sheet(schema, units, draft);
-  put(place, h("div", { class: "head" }, h("h1", {}, "New job"), sheet.openers()), sheet.origin(), sheet.summary, sheet.tabs, sheet.body, sheet.foot());
+  put(place, h("div", { class: "head" }, h("h1", {}, "New job"), sheet.openers()), sheet.origin(), sheet.summary, sheet.tabs, sheet.body, sheet.queueing(), sheet.foot());
   addEventListener("dragover", (event) => event.preventDefault(), { signal });
   addEventListener("drop", (event) => {
     event.preventDefault();
@@ -138,12 +138,15 @@ class Sheet {
     return h("p", { class: "soft" }, parent ? "Made from " : "From ", parent ? h("a", { href: `#/jobs/${parent}` }, this.draft.from) : this.draft.from, ".");
   }
 
-  foot() {
+  queueing() {
     put(this.life.priority, ...["normal", "urgent", "background"].map((word) => h("option", { value: word }, word)));
+    return h("div", { class: "row queueing" }, h("label", { for: "labels" }, "Labels, parted by commas"), this.life.labels,
+      h("label", { for: "priority" }, "Priority"), this.life.priority);
+  }
+
+  foot() {
     const go = h("button", { type: "button", class: "main", onclick: () => void this.submit(go) }, "Submit");
-    return h("div", {},
-      h("div", { class: "row tools" }, h("label", { for: "labels" }, "Labels, parted by commas"), this.life.labels, h("label", { for: "priority" }, "Priority"), this.life.priority),
-      h("div", { class: "foot" }, go));
+    return h("div", { class: "foot" }, go);
   }
 
   /** @param {HTMLButtonElement} go */
