@@ -79,8 +79,12 @@ export async function fronts(world) {
     for (const n of [0, 1]) await page.locator(".grid tbody tr[data-index]").nth(n).getByRole("checkbox").check();
     const link = page.getByRole("link", { name: "Compare these 2" });
     const to = await link.getAttribute("href");
-    if (!new RegExp(`^#/compare\\?candidates=${id}:\\d+,${id}:\\d+$`).test(to ?? "")) watched.note(`comparison at ${to}`);
+    if (!new RegExp(`^#/compare\\?with=${id}/\\d+,${id}/\\d+$`).test(to ?? "")) watched.note(`comparison at ${to}`);
     await watched.look("front-kept");
+    await link.click();
+    await page.waitForURL(/compare/);
+    await page.goBack();
+    await page.locator(".grid").waitFor();
     await page.getByLabel("Show how far each coordinate moved").check();
     await page.getByRole("columnheader", { name: /Steering, rod outer, z/ }).waitFor();
     await watched.look("front-offsets");
