@@ -46,6 +46,12 @@ function spread(front) {
   return { ...front, archive: many };
 }
 
+// The table of the same length: rows of real candidates again and again.
+function repeated(csv) {
+  const [head, ...rows] = csv.trim().split(/\r?\n/);
+  return [head, ...Array.from({ length: ARCHIVE }, (_, i) => rows[i % rows.length])].join("\n");
+}
+
 function row(name, times) {
   const sorted = times.toSorted((a, b) => a - b);
   const at = (part) => sorted[Math.min(sorted.length - 1, Math.floor(part * sorted.length))].toFixed(0);
@@ -70,15 +76,25 @@ try {
   };
   const times = { jobs: [], front: [], archive: [], range: [], sort: [] };
   const front = spread(await served.json(`/v1/jobs/${id}/front`));
-  const large = (page) => page.route(/\/front$/, (route) =>
-    route.request().headers().accept === "application/json" ? route.fulfill({ json: front }) : route.continue());
+  const figures = await (await fetch(`${served.url}/v1/jobs/${id}/archive`, { headers: { Accept: "text/csv" } })).text();
+  const large = async (page) => {
+    await page.route(/\/front$/, (route) =>
+      route.request().headers().accept === "application/json" ? route.fulfill({ json: front }) : route.continue());
+    await page.route(/\/archive$/, (route) => route.fulfill({ contentType: "text/csv", body: repeated(figures) }));
+  };
   for (let i = 0; i < Number(runs); i += 1) {
     const jobs = await opened("/jobs", ".job");
     times.jobs.push(jobs.took);
     await jobs.close();
     const view = await opened(`/jobs/${id}/front`, ".grid [data-index]", large);
     times.front.push(view.took);
-    times.archive.push(await drawn(view.page, () => document.querySelectorAll("[aria-pressed]")[1].click()));
+    times.archive.push(await view.page.evaluate(async (size) => {
+      const begun = performance.now();
+      document.querySelectorAll("[aria-pressed]")[1].click();
+      while (!document.querySelector(".count").textContent.startsWith(size)) await new Promise(requestAnimationFrame);
+      await new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done)));
+      return performance.now() - begun;
+    }, String(ARCHIVE)));
     const press = (key) => document.querySelector(".grip.high").dispatchEvent(new KeyboardEvent("keydown", { key, bubbles: true }));
     for (const key of ["PageDown", "ArrowLeft"]) times.range.push(await drawn(view.page, press, key));
     times.sort.push(await drawn(view.page, () => document.querySelectorAll(".sorter")[2].click()));

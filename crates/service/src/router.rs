@@ -12,9 +12,9 @@ use crate::openapi;
 use crate::problem::Problem;
 use crate::problem_kind::Kind;
 use crate::routes::{
-    assessments, comparisons, events, fits, found, front, jobs, life, list_events, page, poses,
-    probes, problems, quantities, reports, schema, sensitivities, studies, transfer, vehicles,
-    workers,
+    archive, assessments, comparisons, events, fits, found, front, jobs, life, list_events, page,
+    poses, probes, problems, quantities, reports, schema, sensitivities, studies, transfer,
+    vehicles, workers,
 };
 use crate::state::App;
 
@@ -36,6 +36,7 @@ pub fn documented() -> OpenApiRouter<App> {
         .routes(routes!(found::found))
         .routes(routes!(found::submitted))
         .routes(routes!(front::front))
+        .routes(routes!(archive::archive))
         .routes(routes!(front::candidate))
         .routes(routes!(sensitivities::submitted))
         .routes(routes!(sensitivities::candidate))

@@ -47,13 +47,9 @@ export async function loadFront(id, signal) {
  * @returns {Table}
  */
 function chosen(front, submitted, csv, freedoms) {
-  const table = numbers(csv);
-  const asked = askedOf(submitted);
-  // Number and feasibility come first; then every quantity asked for, in this very order.
-  const columns = asked.map((column, i) => ({ ...column, values: table.columns[i + 2] ?? new Float64Array(table.rows) }));
   return {
     whole: false, size: front.candidates.length,
-    columns: [...columns, ...offsets(freedoms, front.candidates)],
+    columns: [...figures(submitted, csv), ...offsets(freedoms, front.candidates)],
     names: front.candidates.map(({ number }) => number),
     marks: front.candidates.map((row) => (!row.feasible ? "broken" : row.nearest ? "near" : row.knee ? "knee" : "dot")),
     near: front.candidates.map((row) => row.nearest),
@@ -61,26 +57,38 @@ function chosen(front, submitted, csv, freedoms) {
 }
 
 /**
- * The whole archive: goals and offsets, for which nothing need be computed again.
+ * The whole archive. A front keeps its goals and offsets; the server computes the rest again.
+ * @param {string} id
  * @param {Front} front
  * @param {Candidate} submitted
  * @param {any[]} freedoms
- * @returns {Table}
+ * @param {AbortSignal} signal
+ * @returns {Promise<Table>}
  */
-export function archive(front, submitted, freedoms) {
+export async function loadArchive(id, front, submitted, freedoms, signal) {
+  const csv = await (await ask(`/v1/jobs/${id}/archive`, { accept: "text/csv", signal })).text();
   const key = (/** @type {number[]} */ vector) => vector.join(" ");
   const known = new Map(front.candidates.map((row) => [key(row.vector), row]));
   const rows = front.archive.map((row) => known.get(key(row.vector)));
-  const goals = askedOf(submitted).slice(0, front.goals.length).map((column, i) => ({
-    ...column, values: Float64Array.from(front.archive, (row) => row.goals[i]),
-  }));
   return {
     whole: true, size: front.archive.length,
-    columns: [...goals, ...offsets(freedoms, front.archive)],
+    columns: [...figures(submitted, csv), ...offsets(freedoms, front.archive)],
     names: rows.map((row) => row?.number ?? null),
     marks: rows.map((row) => (row?.nearest ? "near" : row?.knee ? "knee" : "dot")),
     near: rows.map((row) => row?.nearest),
   };
+}
+
+/**
+ * The quantities asked for, out of a table of candidates: number and feasibility come first there, then
+ * every quantity in this very order.
+ * @param {Candidate} submitted
+ * @param {string} csv
+ * @returns {Column[]}
+ */
+function figures(submitted, csv) {
+  const { columns, rows } = numbers(csv);
+  return askedOf(submitted).map((column, i) => ({ ...column, values: columns[i + 2] ?? new Float64Array(rows).fill(NaN) }));
 }
 
 /**

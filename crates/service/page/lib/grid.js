@@ -67,7 +67,7 @@ export class Grid {
   reference() {
     const { columns } = this.selection.table;
     return h("tr", { class: "reference" }, h("th", { scope: "row", colspan: 2 }, h("span", { class: "state" }, shape("submitted"), "submitted")),
-      ...this.shown.map((column) => h("td", { class: "n" }, figure(columns[column].submitted, columns[column].unit))));
+      ...this.shown.map((column) => cell(columns[column], columns[column].submitted)));
   }
 
   /** @param {number} column */
@@ -135,7 +135,7 @@ export class Grid {
       class: [inside[index] ? "" : "outside", pointed === index ? "pointed" : ""].join(" ").trim() || null, "data-index": index, "aria-rowindex": place + 2,
       onpointerenter: () => this.selection.point(index), onfocusin: () => this.selection.point(index),
     }, h("th", { scope: "row" }, h("span", { class: "row" }, box, link)), h("td", {}, this.what(index)),
-    ...this.shown.map((column) => h("td", { class: "n" }, figure(table.columns[column].values[index], table.columns[column].unit))));
+    ...this.shown.map((column) => cell(table.columns[column], table.columns[column].values[index])));
   }
 
   /** @param {number} index */
@@ -178,6 +178,18 @@ export class Grid {
     const row = this.body.querySelector(`[data-index="${this.rows[this.current]}"]`);
     /** @type {HTMLElement | null} */ (row?.querySelector("a") ?? row?.querySelector("input") ?? null)?.focus({ preventScroll: true });
   }
+}
+
+/**
+ * A value, marked where it breaks a limit. A miss within rounding is none.
+ * @param {import("./front_data.js").Column} column
+ * @param {number | null} value
+ */
+function cell({ unit, atMost = Infinity, atLeast = -Infinity }, value) {
+  const room = 1e-9 * Math.max(1, Math.abs(value ?? 0));
+  const broken = value !== null && (value > atMost + room || value < atLeast - room);
+  const mark = broken && h("span", { class: "broken" }, h("span", { "aria-hidden": "true" }, "! "), h("span", { class: "sr" }, "breaks the limit: "));
+  return h("td", { class: "n" }, mark, figure(value, unit));
 }
 
 /**

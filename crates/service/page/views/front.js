@@ -4,8 +4,9 @@ import { get } from "../lib/api.js";
 import { Axes } from "../lib/axes.js";
 import { blocked } from "../lib/blocked.js";
 import { clear, h, put } from "../lib/dom.js";
+import { notice } from "../lib/fault.js";
 import { withUnit } from "../lib/format.js";
-import { archive, heading, loadFront } from "../lib/front_data.js";
+import { heading, loadArchive, loadFront } from "../lib/front_data.js";
 import { Grid } from "../lib/grid.js";
 import { jobHead } from "../lib/job_head.js";
 import { Kept } from "../lib/kept.js";
@@ -28,17 +29,32 @@ export async function show(place, { words: { id }, query, signal }) {
   const [job, loaded] = await Promise.all([get(`/v1/jobs/${id}`, signal), loadFront(id, signal)]);
   const { front, submitted, chosen, freedoms } = loaded;
   const body = h("div", {});
+  const said = h("div", {});
   const whole = query.get("archive") !== null;
-  const open = (/** @type {boolean} */ all) => {
+  /** @type {Promise<Table> | null} */
+  let archive = null;
+  let wanted = false;
+  const open = async (/** @type {boolean} */ all) => {
+    wanted = all;
     history.replaceState(null, "", `#/jobs/${id}/front${all ? "?archive" : ""}`);
     for (const [i, button] of choice.querySelectorAll("button").entries()) button.setAttribute("aria-pressed", String(all === (i === 1)));
-    linked(body, all ? archive(front, submitted, freedoms) : chosen, job, signal);
+    if (!all) return linked(body, chosen, job, signal);
+    clear(said, h("p", { class: "soft", role: "status" }, "Computing the archive …"));
+    try {
+      archive ??= loadArchive(id, front, submitted, freedoms, signal);
+      const table = await archive;
+      clear(said);
+      if (wanted) linked(body, table, job, signal);
+    } catch (error) {
+      archive = null;
+      clear(said, notice(error));
+    }
   };
   const choice = h("div", { class: "row tools", role: "group", "aria-label": "Which candidates" },
-    h("button", { type: "button", onclick: () => open(false) }, `Chosen ${chosen.size}`),
-    h("button", { type: "button", onclick: () => open(true) }, `Whole archive, ${front.archive.length}`));
-  put(place, jobHead(job, "Front"), front.blocks && blocked(front.blocks), choice, body);
-  open(whole);
+    h("button", { type: "button", onclick: () => void open(false) }, `Chosen ${chosen.size}`),
+    h("button", { type: "button", onclick: () => void open(true) }, `Whole archive, ${front.archive.length}`));
+  put(place, jobHead(job, "Front"), front.blocks && blocked(front.blocks), front.archive.length > 0 && choice, said, body);
+  await open(whole && front.archive.length > 0);
   return `Front of ${job.name || id}`;
 }
 

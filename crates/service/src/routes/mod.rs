@@ -1,5 +1,6 @@
 //! The resources, one file each.
 
+pub mod archive;
 pub mod assessments;
 pub mod comparisons;
 pub mod events;

@@ -81,3 +81,33 @@ async fn a_job_that_leaves_the_list_comes_a_last_time() {
     let refused = world.get("/v1/events?state=lost").await;
     refused.problem(Kind::BadParameter);
 }
+
+#[tokio::test]
+async fn the_archive_comes_with_requirements_computed_again() {
+    let world = World::new().await;
+    let queued = world.submit().await;
+    let refused = world.get(&format!("/v1/jobs/{queued}/archive")).await;
+    refused.problem(Kind::NoFront);
+    let submitted = world.get(&format!("/v1/jobs/{queued}/submitted")).await;
+    world.app.store().delete(&queued).await.unwrap();
+    let candidate = submitted.json();
+    let goals: Vec<&Value> = candidate["goals"].as_array().unwrap().iter().collect();
+    let own: Vec<&Value> = goals.iter().map(|goal| &goal["value"]).collect();
+    let front = serde_json::json!({
+        "version": 1, "name": "", "seed": 1, "evaluations": 1, "feasible": 1, "hypervolume": null,
+        "budget": {"asked": 1, "evaluations": 1, "islands": 1, "epochs": 1, "epoch_evaluations": 1,
+            "polish_evaluations": 0},
+        "hypervolume_is_estimate": false, "scales": [], "goals": [], "findings": [],
+        "candidates": [], "archive": [{"vector": candidate["vector"], "goals": own}],
+    });
+    let id = world.publish_front(&front, &[]).await;
+    let rows = world.get(&format!("/v1/jobs/{id}/archive")).await.json();
+    assert_eq!(rows.as_array().unwrap().len(), 1);
+    for goal in goals {
+        assert_eq!(&rows[0][goal["quantity"].as_str().unwrap()], &goal["value"]);
+    }
+    assert_eq!(
+        rows[0]["turning_radius_kerb_m"],
+        candidate["requirements"][1]["value"]
+    );
+}
