@@ -34,7 +34,7 @@ export async function jobs(world) {
     if ((await seed.inputValue()) !== "3") watched.note("the form is not filled");
     await seed.fill("4");
     await page.getByRole("button", { name: "Submit" }).click();
-    await page.getByText("Made from").waitFor();
+    await page.waitForURL(/\/jobs\//);
     const children = (await served.json(`/v1/jobs?parent=${id}`)).jobs;
     if (children.length !== 2) watched.note(`${children.length} jobs made from it`);
     await watched.go(`/jobs/${id}`);
