@@ -29,7 +29,7 @@ export const written = (ref) => (ref.job ? `${ref.job}/${ref.number}` : `${ref.v
  * @returns {MachineRef | null}
  */
 export function read(text) {
-  const found = /^([0-9a-f]{16})([/@])(\d{1,9})$/.exec(text);
+  const found = /^([0-9a-f]{16})([/@])(\d{1,9})$/.exec(text.trim());
   if (!found) return null;
   const number = Number(found[3]);
   return found[2] === "/" ? { job: found[1], number } : { vehicle: found[1], version: number };
@@ -58,7 +58,7 @@ async function ofJob(ref, signal) {
   ]);
   return {
     ref, name: `Candidate ${ref.number}`, of: file.name || `job ${ref.job}`, up: `/jobs/${ref.job}`,
-    vehicle: candidate.vehicle, reach: file.reach, before: file.vehicle ?? null, beforeName: "submitted",
+    vehicle: candidate.vehicle, reach: file.reach, before: file.vehicle ?? null, beforeName: file.vehicle ? "submitted" : "",
     candidate, jobFile: file, job: ref.job ?? null, saved: null,
   };
 }
@@ -78,7 +78,7 @@ async function ofVehicle(ref, signal) {
   const origin = from ? await kept(from, signal) : null;
   return {
     ref, name: `Version ${ref.version}`, of: saved.name, up: `/vehicles/${ref.vehicle}`, vehicle,
-    reach: origin?.file?.reach, before: origin?.vehicle ?? null, beforeName: from ? label(from, ref) : "",
+    reach: origin?.file?.reach, before: origin?.vehicle ?? null, beforeName: origin ? label(from, ref) : "",
     candidate: null, jobFile: origin?.file ?? null, job: origin?.file ? from.job : null, saved,
   };
 }

@@ -51,6 +51,10 @@ class Trial {
     this.pictures = h("div", { class: "pictures", "aria-label": "Before and now", role: "group" });
     this.limits = h("div", {});
     this.figures = h("div", {});
+    /** @type {any} */
+    this.last = start;
+    this.everyRows = h("div", {});
+    this.every = h("details", { open: !start.asked, ontoggle: () => this.every.open && this.fillEvery() }, h("summary", {}, "Every quantity"), this.everyRows);
     this.said = h("div", { role: "alert" });
     this.time = h("p", { class: "small soft", "data-time": "" });
     this.results = h("div", { class: "results" }, this.said, this.pictures, this.limits, this.figures, this.time);
@@ -105,20 +109,20 @@ class Trial {
 
   /** @param {any} found */
   tables(found) {
+    this.last = found;
+    if (this.every.open) this.fillEvery();
     const { asked } = found;
-    const change = (/** @type {any} */ entry, /** @type {any} */ old) =>
-      difference(entry.value !== null && old?.value !== null && old !== undefined ? entry.value - old.value : null, entry.unit);
-    const row = (/** @type {any} */ entry, /** @type {any} */ old) => [quantityName(entry), figure(old?.value, entry.unit), figure(entry.value, entry.unit), change(entry, old)];
-    const every = found.quantities.map((/** @type {any} */ entry) =>
-      row(entry, this.start.quantities.find((/** @type {any} */ one) => one.quantity === entry.quantity)));
-    const all = h("details", { open: !asked }, h("summary", {}, "Every quantity"), table("Every quantity over its usual poses", ["Quantity", "Before", "Now", "Change"], every));
-    // An open list stays open while figures follow.
-    const was = /** @type {HTMLDetailsElement | null} */ (this.figures.querySelector("details"));
-    if (was) all.open = was.open;
-    if (!asked) return [all];
+    if (!asked) return [this.every];
     const old = [...this.start.asked.goals, ...this.start.asked.requirements];
     const rows = [...asked.goals, ...asked.requirements].map((entry, k) => [...row(entry, old[k]), wish(entry), verdict(entry)]);
-    return [table(`What the job asks: ${asked.feasible ? "every requirement is met" : "not every requirement is met"}`, ["Quantity", "Before", "Now", "Change", "Wanted:", "Margin:"], rows), all];
+    return [table(`What the job asks: ${asked.feasible ? "every requirement is met" : "not every requirement is met"}`, ["Quantity", "Before", "Now", "Change", "Wanted:", "Margin:"], rows), this.every];
+  }
+
+  /** Sixty rows are written only while somebody sees them. */
+  fillEvery() {
+    const rows = this.last.quantities.map((/** @type {any} */ entry) =>
+      row(entry, this.start.quantities.find((/** @type {any} */ one) => one.quantity === entry.quantity)));
+    clear(this.everyRows, table("Every quantity over its usual poses", ["Quantity", "Before", "Now", "Change"], rows));
   }
 
   /** @param {unknown} error */
@@ -142,4 +146,13 @@ class Trial {
     say("Saved");
     clear(this.said, h("p", { class: "note" }, "Saved. ", h("a", { href: `#${where}` }, "Open it"), ", or go on changing."));
   }
+}
+
+/**
+ * @param {any} entry
+ * @param {any} old
+ */
+function row(entry, old) {
+  const change = entry.value !== null && old?.value !== null && old !== undefined ? entry.value - old.value : null;
+  return [quantityName(entry), figure(old?.value, entry.unit), figure(entry.value, entry.unit), difference(change, entry.unit)];
 }

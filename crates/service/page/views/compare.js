@@ -23,11 +23,12 @@ const CURVES = ["steer_over_lean", "steer_over_lean_2", "error_over_steer", "toe
  * @param {import("../routes.js").Visit} visit
  */
 export async function show(place, { query, signal }) {
-  const given = (query.get("with") ?? "").split(",").map(read);
-  const machines = /** @type {MachineRef[]} */ (given.filter(Boolean)).slice(0, MOST);
+  const given = (query.get("with") ?? "").split(",").filter(Boolean);
+  const known = /** @type {MachineRef[]} */ (given.map(read).filter(Boolean));
+  const machines = known.slice(0, MOST);
   const every = query.get("every") === "1";
   const body = h("div", {});
-  put(place, h("h1", {}, "Compare"));
+  put(place, h("h1", {}, "Compare"), odd(given, known));
   if (machines.length > 0) {
     const pictures = machines.length > 1 ? [...VIEWS, ...CURVES] : [];
     const found = await send("POST", "/v1/comparisons", { candidates: machines, every, pictures }, signal);
@@ -38,6 +39,17 @@ export async function show(place, { query, signal }) {
   const adder = machines.length < MOST ? await adding(machines, every, signal) : h("p", { class: "soft" }, "Six is the most that stays legible.");
   put(place, adder, body);
   return "Compare";
+}
+
+/**
+ * What of the address is left out.
+ * @param {string[]} given
+ * @param {MachineRef[]} known
+ */
+function odd(given, known) {
+  const wrong = given.filter((text) => read(text) === null);
+  if (wrong.length > 0) return h("p", { class: "care", role: "alert" }, `No machine is named ${wrong.join(", ")}: write JOB/N for a candidate, VEHICLE@N for a version of a saved vehicle.`);
+  return known.length > MOST && h("p", { class: "note" }, `${known.length} machines are named; the first ${MOST} are shown.`);
 }
 
 /**
