@@ -45,7 +45,8 @@ pub struct TyrePart {
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, utoipa::ToSchema)]
 pub struct LinePart {
     /// `wishbone`, `rod`, `knuckle`, `crank` (whatever drives the rods), `rocker`, `frame`,
-    /// `kingpin` (its line to the ground) or `middle` (the frame's upright middle line).
+    /// `kingpin` (its line to the ground), `box` (an edge of a box) or `middle` (the frame's upright
+    /// middle line).
     pub part: String,
     /// The side that it belongs to.
     #[serde(default, skip_serializing_if = "Option::is_none")]

@@ -137,7 +137,8 @@ fn points(value: &Value, path: &str, found: &mut BTreeSet<String>) {
             "" => key.clone(),
             path => format!("{path}.{key}"),
         };
-        let is_point = key.ends_with("_mm") && <[f64; 3]>::deserialize(member).is_ok();
+        let named = key.ends_with("_mm") && !key.ends_with("size_mm");
+        let is_point = named && <[f64; 3]>::deserialize(member).is_ok();
         match is_point {
             true => drop(found.insert(own)),
             false => points(member, &own, found),

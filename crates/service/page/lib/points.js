@@ -14,7 +14,7 @@ export function points(vehicle) {
   /** @type {Hardpoint[]} */
   const found = [];
   visit(vehicle, "", (path, value) => {
-    if (path.endsWith("_mm") && isPoint(value)) found.push({ path, at: value });
+    if (path.endsWith("_mm") && !path.endsWith("size_mm") && isPoint(value)) found.push({ path, at: value });
   });
   return found;
 }

@@ -253,7 +253,9 @@ function joints(parts) {
 
 /** @param {any} vehicle */
 function key(vehicle) {
-  const parts = ["wishbone", "knuckle", "rod", "crank", "rocker", "frame"].filter((part) => part !== "rocker" || vehicle.lean_coupling?.kind === "rocker");
+  const parts = ["wishbone", "knuckle", "rod", "crank", "frame"];
+  if (vehicle.lean_coupling?.kind === "rocker") parts.push("rocker");
+  if (vehicle.shapes?.boxes?.length || vehicle.front_wheels?.caliper) parts.push("box");
   const line = (/** @type {string} */ part) => h("li", {}, s("svg", { viewBox: "0 0 16 8", "aria-hidden": "true", class: "mark" }, s("path", { d: "M1 4h14", class: `s-${INKS[part]}`, "stroke-width": 3, fill: "none" })), part === "crank" ? "what drives the rods" : part);
   const state = (/** @type {typeof STATES[number]} */ one) => h("li", {}, s("svg", { viewBox: "-8 -8 16 16", "aria-hidden": "true", class: "mark" }, jointMark(one)), `joint ${STATE_WORDS[one]}`);
   return h("ul", { class: "key" }, ...parts.map(line), ...STATES.map(state), h("li", {}, "squares on the ground: 200 mm"));
