@@ -9,7 +9,9 @@
 import { mkdir } from "node:fs/promises";
 import { fronts } from "./page/fronts.mjs";
 import { frame } from "./page/frame.mjs";
+import { garage } from "./page/garage.mjs";
 import { jobs } from "./page/jobs.mjs";
+import { machine } from "./page/machine.mjs";
 import { writing } from "./page/writing.mjs";
 import { Served, demo } from "./served.mjs";
 import { Cases, Watched, browser } from "./watched.mjs";
@@ -28,10 +30,17 @@ const world = {
   async test(name, options, body) {
     if (wanted(name)) await cases.run(name, world.open(options, options.url), body);
   },
+  post: async (path, document) => JSON.parse(await served.post(path, document)),
+  // The first candidate of a job that is done, with the job's file; searched once.
+  async candidate() {
+    world.searched ??= await served.search(await demo("zero-scrub.json", { evaluations: 4000, islands: 1, seed: 5 }));
+    const job = world.searched;
+    return { job, file: await served.json(`/v1/jobs/${job}/input`), candidate: await served.json(`/v1/jobs/${job}/candidates/0`) };
+  },
   small: (search) => demo("rod-ends.json", { evaluations: 10_000, islands: 2, seed: 3, ...search }),
 };
 try {
-  for (const group of [frame, writing, jobs, fronts]) await group(world);
+  for (const group of [frame, writing, jobs, fronts, machine, garage]) await group(world);
 } finally {
   await from.close();
   await served.stop();

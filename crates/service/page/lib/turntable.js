@@ -22,7 +22,7 @@ const HALF = 190;
 const ROUND = 48;
 /** @type {Record<string, string>} */
 export const INKS = {
-  wishbone: "second", rod: "first", knuckle: "text", crank: "third", rocker: "fourth", frame: "rule", middle: "grid", kingpin: "soft", box: "soft", box: "soft",
+  wishbone: "second", rod: "first", knuckle: "text", crank: "third", rocker: "fourth", frame: "rule", middle: "grid", kingpin: "soft", box: "soft",
 };
 /** @type {Record<string, number>} */
 const WIDTHS = { wishbone: 3, rod: 3.4, knuckle: 3, crank: 3.4, rocker: 3, frame: 1.6, middle: 1.2, kingpin: 1, box: 1.2 };
