@@ -2,8 +2,8 @@
 // Two grips on each axis set the range that candidates must lie in.
 
 import { clear, h, s } from "./dom.js";
-import { withUnit } from "./format.js";
 import { heading, limits } from "./front_data.js";
+import { Grips } from "./grips.js";
 import { inks, redrawn, sized } from "./ink.js";
 import { at, scaleOf, stepText } from "./scale.js";
 
@@ -13,8 +13,8 @@ import { at, scaleOf, stepText } from "./scale.js";
 
 const ROW = 68;
 const TOP = 36;
-const SIDE = 14;
-const FINE = 100;
+export const SIDE = 14;
+const BATCH = 24;
 
 export class Axes {
   /**
@@ -26,17 +26,18 @@ export class Axes {
     this.selection = selection;
     this.shown = shown;
     this.canvas = h("canvas", { class: "plot-canvas", role: "img" });
+    this.over = h("canvas", { class: "plot-over", "aria-hidden": "true" });
     this.lines = s("svg", { class: "plot-axes", "aria-hidden": "true" });
-    this.grips = h("div", { class: "grips" });
-    this.place = h("div", { class: "plot axes" }, this.canvas, this.lines, this.grips);
+    this.grips = new Grips(selection, this);
+    this.place = h("div", { class: "plot axes" }, this.canvas, this.over, this.lines, this.grips.place);
     this.scales = selection.table.columns.map((column) => scaleOf(reached(column)));
     this.width = 0;
     this.queued = false;
-    for (const change of ["ranges", "pointed", "kept"]) {
+    for (const change of ["ranges", "kept"]) {
       selection.addEventListener(change, () => this.soon(change === "ranges"), { signal });
     }
+    selection.addEventListener("pointed", () => this.look(), { signal });
     redrawn(this.place, () => this.draw(), signal);
-    this.hear();
   }
 
   /** @param {number[]} shown */
@@ -50,7 +51,7 @@ export class Axes {
    * @param {boolean} ranges
    */
   soon(ranges) {
-    if (ranges) this.settle();
+    if (ranges) this.grips.settle();
     if (this.queued) return;
     this.queued = true;
     requestAnimationFrame(() => {
@@ -64,8 +65,9 @@ export class Axes {
     this.width = this.place.clientWidth;
     this.height = TOP + ROW * this.shown.length - 14;
     this.threads();
+    this.look();
     this.frame();
-    this.handles();
+    this.grips.make();
   }
 
   /**
@@ -88,7 +90,7 @@ export class Axes {
     if (width === 0) return;
     const context = sized(this.canvas, width, this.height ?? 0);
     const colours = inks(this.place);
-    const { inside, table, kept, pointed } = selection;
+    const { inside, table, kept } = selection;
     const every = Array.from({ length: table.size }, (_, i) => i);
     const few = selection.count < 60;
     this.stroke(context, every.filter((i) => !inside[i]), colours.grid, 1, 0.7);
@@ -96,34 +98,50 @@ export class Axes {
     this.stroke(context, every.filter((i) => inside[i] && table.marks[i] === "broken"), colours.limit, 1, 0.9);
     this.reference(context, colours.reference);
     this.stroke(context, [...kept], colours.second, 2.5, 1);
-    if (pointed !== null) this.stroke(context, [pointed], colours.text, 2.5, 1);
     this.canvas.setAttribute("aria-label",
       `${table.size} candidates over ${this.shown.length} quantities, ${selection.count} inside the ranges. The table holds the same.`);
   }
 
+  /** The candidate looked at, on a sheet of its own: a pointer moves more often than ranges do. */
+  look() {
+    if (this.width === 0) return;
+    const context = sized(this.over, this.width, this.height ?? 0);
+    const { pointed } = this.selection;
+    if (pointed !== null) this.stroke(context, [pointed], inks(this.place).text, 2.5, 1);
+  }
+
   /**
+   * Strokes lines in batches: one path of thousands takes long, and would hide how dense they lie.
    * @param {CanvasRenderingContext2D} context
-   * @param {Iterable<number>} candidates
+   * @param {number[]} candidates
    * @param {string} colour
    * @param {number} thick
    * @param {number} alpha
    */
   stroke(context, candidates, colour, thick, alpha) {
-    const { columns } = this.selection.table;
-    context.beginPath();
-    for (const i of candidates) {
-      this.shown.forEach((column, place) => {
-        const x = this.left(column, columns[column].values[i]);
-        if (!Number.isFinite(x)) return;
-        if (place === 0) context.moveTo(x, this.top(0));
-        else context.lineTo(x, this.top(place));
-      });
-    }
     context.globalAlpha = alpha;
     context.lineWidth = thick;
     context.strokeStyle = colour;
-    context.stroke();
+    for (let from = 0; from < candidates.length; from += BATCH) {
+      context.beginPath();
+      for (const i of candidates.slice(from, from + BATCH)) this.thread(context, i);
+      context.stroke();
+    }
     context.globalAlpha = 1;
+  }
+
+  /**
+   * @param {CanvasRenderingContext2D} context
+   * @param {number} candidate
+   */
+  thread(context, candidate) {
+    const { columns } = this.selection.table;
+    for (const [place, column] of this.shown.entries()) {
+      const x = this.left(column, columns[column].values[candidate]);
+      if (!Number.isFinite(x)) continue;
+      if (place === 0) context.moveTo(x, this.top(0));
+      else context.lineTo(x, this.top(place));
+    }
   }
 
   /**
@@ -190,105 +208,11 @@ export class Axes {
     const parts = [one.atMost !== undefined && part(one.atMost, high), one.atLeast !== undefined && part(low, one.atLeast)];
     return parts.filter((found) => found instanceof Element);
   }
-
-  handles() {
-    const { columns } = this.selection.table;
-    clear(this.grips, ...this.shown.flatMap((column, place) =>
-      /** @type {("low" | "high")[]} */ (["low", "high"]).map((end) => {
-        const grip = h("div", {
-          class: `grip ${end}`, role: "slider", tabindex: 0, "data-column": column, "data-end": end,
-          "aria-label": `${heading(columns[column])}, ${end === "low" ? "at least" : "at most"}`,
-          "aria-valuemin": this.scales[column].low, "aria-valuemax": this.scales[column].high,
-        });
-        grip.style.setProperty("--top", `${this.top(place)}px`);
-        return grip;
-      })));
-    this.settle();
-  }
-
-  /** Puts the grips where the ranges are. */
-  settle() {
-    for (const grip of /** @type {NodeListOf<HTMLElement>} */ (this.grips.querySelectorAll(".grip"))) {
-      const { column, end } = spotOf(grip);
-      const range = this.selection.ranges.get(column);
-      const { low, high } = this.scales[column];
-      const value = range ? range[end === "low" ? 0 : 1] : end === "low" ? low : high;
-      const held = Math.min(high, Math.max(low, value));
-      grip.style.setProperty("--left", `${this.left(column, held)}px`);
-      grip.classList.toggle("set", range !== undefined && value > low && value < high);
-      grip.setAttribute("aria-valuenow", String(held));
-      grip.setAttribute("aria-valuetext", withUnit(held, this.selection.table.columns[column].unit));
-    }
-  }
-
-  hear() {
-    /** @type {HTMLElement | null} */
-    let held = null;
-    this.grips.addEventListener("pointerdown", (event) => {
-      held = /** @type {HTMLElement} */ (event.target).closest(".grip");
-      held?.setPointerCapture(event.pointerId);
-    });
-    this.grips.addEventListener("pointermove", (event) => {
-      if (held) this.pull(held, event.clientX - this.place.getBoundingClientRect().left);
-    });
-    this.grips.addEventListener("pointerup", () => (held = null));
-    this.grips.addEventListener("dblclick", (event) => {
-      const grip = /** @type {HTMLElement} */ (event.target).closest(".grip");
-      if (grip instanceof HTMLElement) this.selection.range(spotOf(grip).column, null);
-    });
-    this.grips.addEventListener("keydown", (event) => this.press(event));
-  }
-
-  /** @param {KeyboardEvent} event */
-  press(event) {
-    const grip = /** @type {HTMLElement} */ (event.target);
-    const { column, end } = spotOf(grip);
-    const { low, high } = this.scales[column];
-    const now = Number(grip.getAttribute("aria-valuenow"));
-    const step = (high - low) / FINE;
-    /** @type {Record<string, number>} */
-    const to = {
-      ArrowRight: now + step, ArrowUp: now + step, ArrowLeft: now - step, ArrowDown: now - step,
-      PageUp: now + 10 * step, PageDown: now - 10 * step, Home: low, End: high,
-    };
-    if (event.key === "Escape") this.selection.range(column, null);
-    else if (event.key in to) this.limit(column, end, to[event.key]);
-    else return;
-    event.preventDefault();
-  }
-
-  /**
-   * @param {HTMLElement} grip
-   * @param {number} left
-   */
-  pull(grip, left) {
-    const { column, end } = spotOf(grip);
-    const { low, high } = this.scales[column];
-    this.limit(column, end, low + ((left - SIDE) / (this.width - 2 * SIDE)) * (high - low));
-  }
-
-  /**
-   * @param {number} column
-   * @param {"low" | "high"} end
-   * @param {number} value
-   */
-  limit(column, end, value) {
-    const { low, high } = this.scales[column];
-    const range = this.selection.ranges.get(column) ?? [low, high];
-    const [from, to] = [Math.max(low, range[0]), Math.min(high, range[1])];
-    const [a, b] = end === "low" ? [Math.min(value, to), to] : [from, Math.max(value, from)];
-    this.selection.range(column, a <= low && b >= high ? null : [a <= low ? -Infinity : a, b >= high ? Infinity : b]);
-  }
 }
 
 /** Hatching for what is not allowed. */
 const hatch = () => s("defs", {}, s("pattern", { id: "barred", width: 5, height: 5, patternUnits: "userSpaceOnUse", patternTransform: "rotate(45)" },
   s("line", { x1: 0, x2: 0, y1: 0, y2: 5, class: "s-limit", "stroke-width": 2.5 })));
-
-/** @param {HTMLElement} grip */
-const spotOf = (grip) => ({
-  column: Number(grip.dataset.column), end: /** @type {"low" | "high"} */ (grip.dataset.end),
-});
 
 /** @param {Column} column */
 function* reached({ values, submitted }) {

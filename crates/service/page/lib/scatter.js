@@ -23,6 +23,7 @@ import { at, roomFor, scaleOf, stepText } from "./scale.js";
  */
 
 const ROOM = { right: 14, top: 12, bottom: 46 };
+const STAMP = 9;
 const REACH = 16;
 const DRAG = 6;
 
@@ -84,23 +85,13 @@ export class Scatter {
     if (!cloud || this.width === 0) return;
     const context = sized(this.canvas, this.width, this.height);
     const colours = inks(this.place);
-    const order = cloud.order ?? cloud.marks.map((_, i) => i);
-    const paths = new Map(Object.entries(MARKS).map(([name, { path }]) => [name, new Path2D(path)]));
-    for (const i of order) {
+    const stamps = new Map();
+    for (const i of cloud.order ?? cloud.marks.keys()) {
       const [x, y] = this.spot(i);
       if (!Number.isFinite(x) || !Number.isFinite(y)) continue;
-      const { ink, filled } = MARKS[cloud.marks[i]];
-      const path = /** @type {Path2D} */ (paths.get(cloud.marks[i]));
-      context.save();
-      context.translate(x, y);
-      context.lineWidth = filled ? 1.2 : 2;
-      context.strokeStyle = filled ? colours.paper : colours[ink];
-      if (filled) {
-        context.fillStyle = colours[ink];
-        context.fill(path);
-      }
-      if (cloud.marks[i] !== "out") context.stroke(path);
-      context.restore();
+      const mark = cloud.marks[i];
+      if (!stamps.has(mark)) stamps.set(mark, stamp(mark, colours));
+      context.drawImage(stamps.get(mark), x - STAMP, y - STAMP, 2 * STAMP, 2 * STAMP);
     }
     if (cloud.ring !== undefined) this.ring(context, colours.text, cloud.ring);
     this.canvas.setAttribute("aria-label", this.words(cloud));
@@ -247,4 +238,24 @@ export function sideText({ quantity, unit, better }, small, large) {
   const sign = symbol(unit);
   const arrow = better === "small" ? ` (${small} better)` : better === "large" ? ` (better ${large})` : "";
   return `${capital(words(quantity))}${sign ? `, ${sign}` : ""}${arrow}`;
+}
+
+/**
+ * A mark drawn once, to be copied to where its points lie: thousands of copies cost less than
+ * thousands of drawings.
+ * @param {Mark} mark
+ * @param {import("./ink.js").Inks} colours
+ */
+function stamp(mark, colours) {
+  const { path, ink, filled } = MARKS[mark];
+  const canvas = document.createElement("canvas");
+  const context = sized(canvas, 2 * STAMP, 2 * STAMP);
+  context.translate(STAMP, STAMP);
+  const shape = new Path2D(path);
+  context.lineWidth = filled ? 1.2 : 2;
+  context.strokeStyle = filled ? colours.paper : colours[ink];
+  context.fillStyle = colours[ink];
+  if (filled) context.fill(shape);
+  if (mark !== "out") context.stroke(shape);
+  return canvas;
 }

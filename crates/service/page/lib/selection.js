@@ -6,6 +6,9 @@
 /** How many can be compared. */
 export const MOST_KEPT = 6;
 
+/** @type {Record<import("./marks.js").Mark, number>} */
+const LAYER = { out: 0, dot: 1, broken: 1, knee: 2, near: 3, submitted: 3, kept: 4 };
+
 export class Selection extends EventTarget {
   /** @param {Table} table */
   constructor(table) {
@@ -75,9 +78,10 @@ export class Selection extends EventTarget {
 
   /** Candidates in the order of drawing: what matters most comes last and lies on top. */
   order() {
-    const weight = { out: 0, dot: 1, broken: 1, knee: 2, near: 3, submitted: 4, kept: 5 };
-    const marks = this.marks();
-    return marks.map((_, i) => i).sort((a, b) => weight[marks[a]] - weight[marks[b]]);
+    /** @type {number[][]} */
+    const layers = [[], [], [], [], []];
+    for (const [i, mark] of this.marks().entries()) layers[LAYER[mark]].push(i);
+    return layers.flat();
   }
 
   /** @param {string} what */
