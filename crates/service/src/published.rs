@@ -71,14 +71,7 @@ async fn must_be_done(store: &Store, job: &str) -> Result<(), Problem> {
 /// As [`front`].
 pub async fn candidates(store: &Store, job: &str) -> Result<Vec<Candidate>, Problem> {
     must_be_done(store, job).await?;
-    let id = job_id(job)?;
-    let mut found = Vec::new();
-    for number in 0.. {
-        match store.candidate(&id, number).await {
-            Ok(bytes) => found.push(read(&bytes)?),
-            Err(store::Error::NotFound { .. }) => break,
-            Err(error) => return Err(store_problem(error)),
-        }
-    }
-    Ok(found)
+    let bodies = store.candidates(&job_id(job)?).await;
+    let bodies = bodies.map_err(store_problem)?;
+    bodies.iter().map(|body| read(body)).collect()
 }

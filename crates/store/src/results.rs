@@ -45,4 +45,19 @@ impl Store {
         })?
         .bytes(0)
     }
+
+    /// The bodies of all candidates, in the order of the front; none for a job that published none.
+    ///
+    /// # Errors
+    /// [`Error::NotFound`] when there is no such job.
+    pub async fn candidates(&self, job: &JobId) -> Result<Vec<Vec<u8>>, Error> {
+        let seq = self.job_seq(job).await?;
+        let rows = self
+            .read(
+                "SELECT body FROM candidates WHERE job = $1 ORDER BY number",
+                &[Arg::Int(seq)],
+            )
+            .await?;
+        rows.iter().map(|row| row.bytes(0)).collect()
+    }
 }

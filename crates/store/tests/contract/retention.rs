@@ -178,6 +178,9 @@ pub async fn a_published_result_is_read_back(place: impl Place) {
         "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad"
     );
     assert_eq!(world.store.candidate(&id, 1).await.unwrap(), b"one");
+    let all = world.store.candidates(&id).await.unwrap();
+    assert_eq!(all[1], b"one");
+    assert_eq!(all.len(), 2);
     assert!(matches!(
         world.store.candidate(&id, 2).await,
         Err(Error::NotFound { .. })
