@@ -28,7 +28,7 @@ use asks::Asked;
 use errors::Errors;
 use holds::Holds;
 use kinematics::{DesignFault, Failure, Linkage, Machine};
-use mechanics::{Answer, Plan, StubAxle};
+use mechanics::{Answer, Bars, Plan};
 use moves::Move;
 use robust::Robust;
 use search::{Evaluation, Problem, Variable};
@@ -197,7 +197,7 @@ impl Compiled {
     fn judge(&self, linkage: &Linkage, scratch: &Scratch) -> Evaluation {
         let mut evaluation = self.asked.judge(&scratch.answers);
         if let Some(robust) = &self.robust {
-            let drawn = (linkage, scratch.plan.axle());
+            let drawn = (linkage, scratch.plan.bars());
             robust.amend(&self.asked, &self.errors, drawn, &mut evaluation);
         }
         evaluation
@@ -229,20 +229,22 @@ impl Compiled {
         Ok((machine, offsets))
     }
 
-    /// The stub axle of a vector; nothing where the job chooses none of its sizes.
-    fn axle(&self, vector: &[f64]) -> Option<StubAxle> {
+    /// The bars of a vector; nothing where the job chooses none of their sizes.
+    fn bars(&self, vector: &[f64]) -> Option<Bars> {
         let chosen = |f: &Freedom| matches!(f, Freedom::Choice(_));
         self.job.freedoms.iter().any(chosen).then(|| {
             let mut vehicle = self.job.vehicle.clone();
             self.choose(&mut vehicle, vector);
-            convert_parts::axle(&vehicle)
-        })?
+            convert_parts::bars(&vehicle)
+        })
     }
 
-    /// The settings of a vector: those of the job with its stub axle.
+    /// The settings of a vector: those of the job with its bars.
     fn settings_at(&self, vector: &[f64]) -> mechanics::Settings {
         let mut settings = self.plan.settings().clone();
-        settings.parts.stub_axle = self.axle(vector).or(settings.parts.stub_axle);
+        if let Some(bars) = self.bars(vector) {
+            settings.parts.bars = bars;
+        }
         settings
     }
 
@@ -264,7 +266,7 @@ impl Compiled {
 
     fn answer(&self, vector: &[f64], scratch: &mut Scratch) -> Result<Linkage, Apart> {
         let (machine, _) = self.machine(vector)?;
-        scratch.plan.set_axle(self.axle(vector));
+        scratch.plan.set_bars(self.bars(vector));
         self.answer_machine(&machine, scratch)
     }
 

@@ -1,20 +1,17 @@
 //! Wire types of parts and load cases to those of mechanics.
 
-use crate::parts::{
-    CriterionWord, CycleWord, FinishWord, LeanWord, LoadCaseInput, MaterialInput, SteerWord,
-    StubAxleInput, WheelsWord,
-};
+use crate::load_cases::{CycleWord, LeanWord, LoadCaseInput, SteerWord, StepInput, WheelsWord};
+use crate::parts::{CriterionWord, FinishWord, MaterialInput, RodsInput, SeatWord, StubAxleInput};
 use crate::shipped;
 use crate::vehicle::Vehicle;
 use mechanics::{
-    Braked, CaseLean, Criterion, Cycle, Finish, LoadCase, Masses, Material, Notch, Parts, Ratings,
-    Reliability, Section, Struck, StubAxle, Tube,
+    Bars, Braked, CaseLean, Criterion, Cycle, Finish, LoadCase, Masses, Material, Notch, Parts,
+    Ratings, Reliability, Seat, Section, Step, Struck, StubAxle, Tube,
 };
 
 /// What carries load on a checked vehicle, and its load cases.
 pub(crate) fn parts(vehicle: &Vehicle) -> Parts {
     let ratings = &vehicle.joint_ratings;
-    let known = |name: &str| shipped::material(vehicle, name).map(material);
     Parts {
         cases: shipped::load_cases(vehicle).iter().map(load_case).collect(),
         ratings: Ratings {
@@ -23,14 +20,7 @@ pub(crate) fn parts(vehicle: &Vehicle) -> Parts {
             rod_end: ratings.rod_end_n,
             pivot: ratings.pivot_n,
         },
-        rod: vehicle.rods.as_ref().and_then(|rods| {
-            Some(Tube {
-                outer: rods.outer_diameter_mm,
-                inner: rods.inner_diameter_mm,
-                material: known(&rods.material)?,
-            })
-        }),
-        stub_axle: axle(vehicle),
+        bars: bars(vehicle),
         states: vehicle
             .loadings
             .iter()
@@ -44,11 +34,22 @@ pub(crate) fn parts(vehicle: &Vehicle) -> Parts {
     }
 }
 
-/// The stub axle of a checked vehicle.
-pub(crate) fn axle(vehicle: &Vehicle) -> Option<StubAxle> {
-    let given = vehicle.stub_axle.as_ref()?;
-    let known = shipped::material(vehicle, &given.material).map(material);
-    Some(stub_axle(given, known?))
+/// The bars of a checked vehicle.
+pub(crate) fn bars(vehicle: &Vehicle) -> Bars {
+    let known = |name: &str| shipped::material(vehicle, name).map(material);
+    let tube = |given: &RodsInput| {
+        Some(Tube {
+            outer: given.outer_diameter_mm,
+            inner: given.inner_diameter_mm,
+            material: known(&given.material)?,
+        })
+    };
+    let axle = vehicle.stub_axle.as_ref();
+    Bars {
+        stub_axle: axle.and_then(|given| Some(stub_axle(given, known(&given.material)?))),
+        rod: vehicle.rods.as_ref().and_then(tube),
+        legs: vehicle.wishbone_legs.as_ref().and_then(tube),
+    }
 }
 
 fn load_case(case: &LoadCaseInput) -> LoadCase {
@@ -78,8 +79,21 @@ fn load_case(case: &LoadCaseInput) -> LoadCase {
             CycleWord::Unloaded => Cycle::Unloaded,
             CycleWord::Opposite => Cycle::Opposite,
         },
-        cycles: case.cycles,
+        spectrum: spectrum(case),
     }
+}
+
+/// Without steps, all cycles go to the whole load.
+fn spectrum(case: &LoadCaseInput) -> Vec<Step> {
+    if case.spectrum.is_empty() {
+        let cycles = case.cycles;
+        return vec![Step { share: 1.0, cycles }];
+    }
+    let step = |s: &StepInput| Step {
+        share: s.share,
+        cycles: s.cycles,
+    };
+    case.spectrum.iter().map(step).collect()
 }
 
 fn material(given: &MaterialInput) -> Material {
@@ -127,6 +141,10 @@ fn stub_axle(given: &StubAxleInput, material: Material) -> StubAxle {
             CriterionWord::Soderberg => Criterion::Soderberg,
         },
         torque_share: given.brake_torque_share,
+        seat: match given.bearing_seat {
+            SeatWord::Pressed => Seat::Pressed,
+            SeatWord::Loose => Seat::Loose,
+        },
     }
 }
 

@@ -1,112 +1,8 @@
-//! Wire types of what carries load: load cases, materials, stub axle, rods, joint ratings,
-//! states of loading. The embedded files of load cases and materials have the same form.
+//! Wire types of what carries load: materials, stub axle, rods and legs, joint ratings, states of
+//! loading. The embedded file of materials has the same form.
 
 use crate::vehicle::Point;
 use serde::{Deserialize, Serialize};
-
-/// One load case.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct LoadCaseInput {
-    /// Name for people.
-    pub name: String,
-    /// Where its figures come from.
-    #[serde(default, skip_serializing_if = "String::is_empty")]
-    pub source: String,
-    /// Upright, or leaned into the turn to the lean limit of reach.
-    #[serde(default)]
-    pub lean: LeanWord,
-    /// So many degrees into the turn instead.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub lean_deg: Option<f64>,
-    /// Straight, or at the steering stop.
-    #[serde(default)]
-    pub steer: SteerWord,
-    /// Sideways acceleration, g.
-    #[serde(default)]
-    pub sideways_g: f64,
-    /// Deceleration, g.
-    #[serde(default)]
-    pub braking_g: f64,
-    /// Which front wheels brake.
-    #[serde(default)]
-    pub braked: WheelsWord,
-    /// Friction that bounds the brake force of a wheel.
-    #[serde(default = "friction")]
-    pub friction: f64,
-    /// Which front wheels the factors belong to.
-    #[serde(default)]
-    pub struck: WheelsWord,
-    /// Vertical load of a struck wheel, times its riding load.
-    #[serde(default = "whole")]
-    pub vertical_factor: f64,
-    /// Force backwards through the centre of a struck wheel, times its riding load.
-    #[serde(default)]
-    pub rearward_factor: f64,
-    /// Force inwards at the contact of a struck wheel, times its riding load.
-    #[serde(default)]
-    pub inward_factor: f64,
-    /// The other end of each load cycle.
-    #[serde(default)]
-    pub cycle: CycleWord,
-    /// Cycles in the machine's life.
-    #[serde(default)]
-    pub cycles: f64,
-}
-
-fn friction() -> f64 {
-    0.9
-}
-
-fn whole() -> f64 {
-    1.0
-}
-
-/// Lean of a load case.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "snake_case")]
-pub enum LeanWord {
-    /// Upright.
-    #[default]
-    Upright,
-    /// To the lean limit of reach.
-    Limit,
-}
-
-/// Steering of a load case.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "snake_case")]
-pub enum SteerWord {
-    /// Straight.
-    #[default]
-    Straight,
-    /// At the steering stop.
-    Lock,
-}
-
-/// One or both front wheels.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "snake_case")]
-pub enum WheelsWord {
-    /// Both.
-    #[default]
-    Both,
-    /// Each alone.
-    One,
-}
-
-/// The other end of a load cycle.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "snake_case")]
-pub enum CycleWord {
-    /// The machine standing upright.
-    #[default]
-    Standing,
-    /// No load.
-    Unloaded,
-    /// The same case in a turn to the other side.
-    Opposite,
-}
 
 /// One material.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -164,6 +60,9 @@ pub struct StubAxleInput {
     /// Share of the brake's torque that twists the axle, 0 to 1.
     #[serde(default)]
     pub brake_torque_share: f64,
+    /// How the inner ring of the inner bearing sits.
+    #[serde(default)]
+    pub bearing_seat: SeatWord,
     /// Factor of safety that the smallest diameters are found for.
     #[serde(default = "least_safety")]
     pub least_safety: f64,
@@ -205,6 +104,17 @@ pub enum FinishWord {
     Forged,
 }
 
+/// How the inner ring of a bearing sits on the axle.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum SeatWord {
+    /// Pressed on.
+    #[default]
+    Pressed,
+    /// Loose.
+    Loose,
+}
+
 /// Fatigue criterion.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
@@ -220,7 +130,7 @@ pub enum CriterionWord {
     Soderberg,
 }
 
-/// Section of the rods of the steering.
+/// Section of the rods of the steering, or of the legs of the wishbones.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct RodsInput {
@@ -261,19 +171,6 @@ pub struct LoadingInput {
     pub total_kg: f64,
     /// Common centre of gravity, mm.
     pub centre_of_gravity_mm: Point,
-}
-
-/// A file of load cases.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-pub struct LoadCaseFile {
-    /// Version of the form.
-    pub version: u32,
-    /// Name for people.
-    pub name: String,
-    /// Where its figures come from.
-    pub source: String,
-    /// The cases.
-    pub load_cases: Vec<LoadCaseInput>,
 }
 
 /// A file of materials.

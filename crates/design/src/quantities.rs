@@ -68,6 +68,7 @@ pub fn quantities() -> Vec<QuantityRow> {
                 Needs::Nothing | Needs::Masses => None,
                 Needs::Ratings => Some("joint_ratings".into()),
                 Needs::Rod => Some("rods".into()),
+                Needs::Legs => Some("wishbone_legs".into()),
                 Needs::StubAxle => Some("stub_axle".into()),
                 Needs::Body => Some("shapes".into()),
                 Needs::Boxes => Some("shapes.boxes".into()),

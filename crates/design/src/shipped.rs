@@ -1,6 +1,7 @@
 //! The files of load cases and materials that the program ships with.
 
-use crate::parts::{LoadCaseFile, LoadCaseInput, MaterialFile, MaterialInput};
+use crate::load_cases::{LoadCaseFile, LoadCaseInput};
+use crate::parts::{MaterialFile, MaterialInput};
 use crate::vehicle::Vehicle;
 use std::sync::LazyLock;
 

@@ -3,6 +3,7 @@
 pub(crate) mod as_built;
 mod body;
 pub(crate) mod job;
+mod load_cases;
 pub(crate) mod parts;
 mod right_side;
 mod steering;

@@ -4,9 +4,8 @@
 
 use crate::bearing::BearingInput;
 use crate::body::{CaliperInput, DrumInput, RimInput, ShapesInput};
-use crate::parts::{
-    LoadCaseInput, LoadingInput, MaterialInput, RatingsInput, RodsInput, StubAxleInput,
-};
+use crate::load_cases::LoadCaseInput;
+use crate::parts::{LoadingInput, MaterialInput, RatingsInput, RodsInput, StubAxleInput};
 use crate::right_side::RightSide;
 use crate::steering::Steering;
 use serde::{Deserialize, Serialize};
@@ -65,6 +64,9 @@ pub struct Vehicle {
     /// Section of the rods of the steering.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub rods: Option<RodsInput>,
+    /// Section of the legs of all wishbones.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub wishbone_legs: Option<RodsInput>,
     /// Static load ratings of the joints.
     #[serde(default, skip_serializing_if = "no_ratings")]
     pub joint_ratings: RatingsInput,

@@ -76,7 +76,14 @@ fn the_parts() {
             ("/materials", json!([own])),
             ("/rods", json!({"outer_diameter_mm": 14, "material": "own"})),
             ("/joint_ratings", json!({})),
-            ("/load_cases", json!([{"name": "bump"}])),
+            (
+                "/wishbone_legs",
+                json!({"outer_diameter_mm": 18, "inner_diameter_mm": 15, "material": "S355"}),
+            ),
+            (
+                "/load_cases",
+                json!([{"name": "bump", "spectrum": [{"share": 1, "cycles": 100}]}]),
+            ),
             (
                 "/loadings",
                 json!([{"name": "empty", "total_kg": 40, "centre_of_gravity_mm": [-560, 0, 400]}]),
@@ -124,6 +131,7 @@ fn a_quantity_without_its_part() {
     for (name, block) in [
         ("joint_use", "joint_ratings"),
         ("rod_buckling_use", "rods"),
+        ("leg_buckling_use", "wishbone_legs"),
         ("stub_axle_damage", "stub_axle"),
         ("ground_clearance_mm", "shapes"),
         ("box_clearance_mm", "shapes.boxes"),

@@ -38,6 +38,10 @@ fn job(wish: &str, value: Value) -> Value {
                 "/vehicle/rods",
                 json!({"outer_diameter_mm": 10, "material": "6061-T6"}),
             ),
+            (
+                "/vehicle/wishbone_legs",
+                json!({"outer_diameter_mm": 16, "inner_diameter_mm": 13, "material": "6061-T6"}),
+            ),
             ("/vehicle/stub_axle", stub_axle()),
             ("/vehicle/shapes", shapes()),
         ],

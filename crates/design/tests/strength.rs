@@ -43,30 +43,76 @@ fn value(assessment: &Assessment, name: &str) -> f64 {
         .unwrap_or_else(|| panic!("{name} has a value"))
 }
 
+/// Common practice, no source: "a 12 mm aluminium stub axle with a square shoulder breaks; 20 to
+/// 25 mm does not". Each case alone, and without the number of cycles having a say: the thin axle
+/// yields the first time.
+///
+/// In the corner no figure is chosen at all: the machine leans to its stop and is pushed sideways
+/// until a wheel lifts, by statics. (This file once had a force inwards of 0.3 of the load on top,
+/// put there after a first look; the axle broke by more, but that was no evidence.) In the bump the
+/// published range of dynamic factors is 2.5 to 3; both ends break it.
 #[test]
 fn twelve_millimetres_of_aluminium_break_and_twenty_hold() {
-    // Common practice, no source: "a 12 mm aluminium stub axle with a square shoulder breaks;
-    // 20 to 25 mm does not". Found again in the shipped (invented) cases, each alone.
-    for case in ["bump", "corner at the lean stop"] {
-        let of = |diameter: f64| {
-            let found = assess(&stubbed(diameter, &[case]));
-            let value = |name| value(&found, name);
-            [
-                value("stub_axle_safety"),
-                value("stub_axle_yield_safety"),
-                value("stub_axle_damage"),
-            ]
-        };
-        let [fatigue, _, damage] = of(12.0);
-        assert!(fatigue < 1.0 && damage > 1.0, "{case}: {fatigue} {damage}");
+    let of = |vehicle: &Value| {
+        let found = assess(vehicle);
+        let value = |name| value(&found, name);
+        [
+            value("stub_axle_yield_safety"),
+            value("stub_axle_safety"),
+            value("stub_axle_damage"),
+        ]
+    };
+    let milder =
+        |vehicle: Value| changed(&vehicle, &[("/load_cases/0/vertical_factor", json!(2.5))]);
+    let corner = |d: f64| stubbed(d, &["corner at the lean stop"]);
+    let bump = |d: f64| stubbed(d, &["bump"]);
+    let mild_bump = |d: f64| milder(stubbed(d, &["bump"]));
+    let cases: [(&str, &dyn Fn(f64) -> Value); 3] = [
+        ("corner", &corner),
+        ("bump", &bump),
+        ("mild bump", &mild_bump),
+    ];
+    for (name, axle) in cases {
+        let [first, fatigue, damage] = of(&axle(12.0));
+        assert!(
+            first < 1.0 && fatigue < 1.0 && damage > 1.0,
+            "{name}: {first} {fatigue} {damage}"
+        );
         for diameter in [20.0, 25.0] {
-            let [fatigue, first, damage] = of(diameter);
+            let [first, fatigue, damage] = of(&axle(diameter));
             assert!(
-                fatigue > 1.0 && first > 1.0 && damage < 1.0,
-                "{case} {diameter}: {fatigue} {first} {damage}"
+                first > 1.5 && fatigue > 1.5 && damage < 1.0,
+                "{name} {diameter}: {first} {fatigue} {damage}"
             );
         }
     }
+}
+
+/// The corner's forces by hand: at the lean stop the inner wheel carries nothing, the outer front
+/// wheel all of the front's load by the lever along the machine, and sideways its part of the pull.
+#[test]
+fn the_corner_at_the_lean_stop_is_statics() {
+    let found = assess(&stubbed(20.0, &["corner at the lean stop"]));
+    let sheet = found.strength.as_ref().expect("there are masses");
+    let figure = |side: &[leanwright_design::Figure], name: &str| {
+        let one = side.iter().find(|f| f.name == name);
+        one.and_then(|f| f.value).expect("a force")
+    };
+    let size = |side: &[leanwright_design::Figure]| {
+        let [out, up, forward] =
+            ["wheel_outward_n", "wheel_up_n", "wheel_forward_n"].map(|n| figure(side, n));
+        libm::sqrt(out * out + up * up + forward * forward)
+    };
+    let right_turn = &sheet.loads[0];
+    assert!(right_turn.lean_deg > 0.0 && size(&right_turn.right) < 1e-6);
+    // The tangent of the resultant's angle is the sideways acceleration in g, that at which a wheel
+    // lifts: v²/(gR) of the speed where it does so, on the tightest turn of 2.5 m. Upright load b/L
+    // of the weight, as level as the frame stays.
+    let speed = value(&found, "lift_speed_mps");
+    let lift = speed * speed / (9.806_65 * 2.5);
+    let wanted = 170.0 * 9.806_65 * 590.0 / 1150.0 * libm::sqrt(1.0 + lift * lift);
+    let ratio = size(&right_turn.left) / wanted;
+    assert!((ratio - 1.0).abs() < 0.02, "{ratio}");
 }
 
 #[test]
@@ -81,12 +127,12 @@ fn shipped_files_pass_the_checks_of_a_vehicle() {
         ],
     );
     let vehicle = parse_vehicle(&vehicle.to_string()).unwrap_or_else(|f| panic!("{f:?}"));
-    assert!(
-        vehicle
-            .load_cases
+    let said = |c: &leanwright_design::LoadCaseInput| {
+        ["invented", "statics", "published"]
             .iter()
-            .all(|c| c.source.starts_with("invented"))
-    );
+            .any(|word| c.source.contains(word))
+    };
+    assert!(vehicle.load_cases.iter().all(said));
     assert!(vehicle.materials.iter().all(|m| !m.source.is_empty()));
     // Given in the file or shipped with the program, they are the same.
     let own = assessment(&vehicle, &Reach::default()).expect("it is assessed");
@@ -143,6 +189,100 @@ fn sizes_are_chosen_from_their_lists() {
     let seen = compiled.evaluate(&[-5.0, 5.0, 2.0, 0.0, 0.5], &mut compiled.scratch());
     assert_eq!(Some(seen.goals[0]), candidate.goals[0].value);
     assert_eq!(compiled.submitted().vehicle, job.vehicle);
+}
+
+/// Rods, legs, fillets and the boss are chosen from lists like diameters.
+#[test]
+fn sizes_of_other_bars_are_chosen_too() {
+    let tube = |outer: f64| json!({"outer_diameter_mm": outer, "inner_diameter_mm": 9, "material": "S355"});
+    let list = |path: &str, choices: Value| json!({"parameter": path, "choices": choices});
+    let freedoms = json!([
+        list("stub_axle.sections.2.fillet_mm", json!([0.1, 0.6, 1.5])),
+        list("stub_axle.boss_diameter_mm", json!([40, 45])),
+        list("rods.outer_diameter_mm", json!([10, 12, 14])),
+        list("wishbone_legs.outer_diameter_mm", json!([12, 16, 20])),
+    ]);
+    let goals = json!([
+        {"minimise": "linkage_mass_kg"},
+        {"minimise": "rod_buckling_use"},
+        {"minimise": "leg_buckling_use"},
+        {"maximise": "stub_axle_safety"},
+    ]);
+    let job = changed(
+        &common::axle_job(),
+        &[
+            ("/vehicle/stub_axle/bearing_seat", json!("loose")),
+            ("/vehicle/rods", tube(12.0)),
+            ("/vehicle/wishbone_legs", tube(16.0)),
+            ("/freedoms", freedoms),
+            ("/requirements", json!([])),
+            ("/goals", goals),
+        ],
+    );
+    let parsed = parse_job(&job.to_string()).unwrap_or_else(|f| panic!("{f:?}"));
+    let compiled = Compiled::new(&parsed).unwrap_or_else(|f| panic!("{f:?}"));
+    let goals = |vector: &[f64]| compiled.evaluate(vector, &mut compiled.scratch()).goals;
+    let base = goals(&[0.0; 4]);
+    // Thinner rods are lighter and nearer to buckling, thicker legs heavier and further from it.
+    let rods = goals(&[0.0, 0.0, -2.0, 0.0]);
+    assert!(rods[0] < base[0] && rods[1] > base[1] && rods[2] == base[2]);
+    let legs = goals(&[0.0, 0.0, 0.0, 4.0]);
+    assert!(legs[0] > base[0] && legs[2] < base[2] && legs[1] == base[1]);
+    let candidate = compiled.candidate(&[0.9, 5.0, -2.0, 4.0]);
+    let sizes: Vec<f64> = candidate.sizes.iter().map(|s| s.chosen_mm).collect();
+    assert_eq!(sizes, [1.5, 45.0, 10.0, 20.0]);
+    let written = &candidate.vehicle;
+    assert_eq!(
+        written.rods.as_ref().map(|r| r.outer_diameter_mm),
+        Some(10.0)
+    );
+    let legs = written.wishbone_legs.as_ref();
+    assert_eq!(legs.map(|r| r.outer_diameter_mm), Some(20.0));
+    for (place, value, words) in [
+        (
+            "/freedoms/2/choices/0",
+            json!(9),
+            "above the inner diameter of 9 mm",
+        ),
+        ("/freedoms/0/choices/2", json!(31), "length of 30 mm"),
+        (
+            "/vehicle/wishbone_legs",
+            json!(null),
+            "no size of this path",
+        ),
+    ] {
+        let faults = parse_job(&changed(&job, &[(place, value)]).to_string()).unwrap_err();
+        let said = |f: &leanwright_design::Fault| f.message.contains(words);
+        assert!(faults.iter().any(said), "{place}: {faults:#?}");
+    }
+}
+
+/// A spectrum in the file is what its steps are one by one; a seat that presses is a notch.
+#[test]
+fn spectrum_and_seat_of_the_file() {
+    let base = stubbed(15.0, &["bump"]);
+    let damage = |vehicle: &Value| value(&assess(vehicle), "stub_axle_damage");
+    let whole = damage(&base);
+    let mut steps = base.clone();
+    let case = steps["load_cases"][0].as_object_mut().expect("a case");
+    let cycles = case
+        .remove("cycles")
+        .and_then(|c| c.as_f64())
+        .expect("cycles");
+    case.insert(
+        "spectrum".into(),
+        json!([{"share": 1, "cycles": 0.25 * cycles}, {"share": 1, "cycles": 0.75 * cycles}]),
+    );
+    assert!((damage(&steps) / whole - 1.0).abs() < 1e-9);
+    steps["load_cases"][0]["spectrum"][1]["share"] = json!(0.5);
+    assert!(damage(&steps) < whole);
+    let under = |seat: &str| {
+        let found = assess(&changed(&base, &[("/stub_axle/bearing_seat", json!(seat))]));
+        let sheet = found.strength.expect("a sheet").stub_axle.expect("an axle");
+        sheet.spots.last().expect("the bearing").notch
+    };
+    assert_eq!(under("loose"), 1.0);
+    assert!(under("pressed") > 1.5);
 }
 
 #[test]

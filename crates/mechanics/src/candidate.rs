@@ -5,8 +5,7 @@ use crate::joints::{Joints, Tilts};
 use crate::link_angles::LinkAngles;
 use crate::settings::Inner;
 use crate::steering::FrontWheels;
-use crate::strength::StubAxle;
-use crate::{Joint, Stop, Where};
+use crate::{Bars, Joint, Stop, Where};
 use kinematics::{Drive, Failure, Layout, Linkage, Loop, Pose, Side, Target};
 
 /// Both sides, left first.
@@ -70,8 +69,8 @@ pub(crate) struct Candidate<'a> {
     pub curvature_rate: f64,
     /// The sizes of its parts, where they are given.
     pub fitted: Option<Fitted<'a>>,
-    /// The stub axle of both wheels.
-    pub axle: Option<&'a StubAxle>,
+    /// Stub axle, rods and legs.
+    pub bars: &'a Bars,
 }
 
 impl<'a> Candidate<'a> {
@@ -113,7 +112,7 @@ impl<'a> Candidate<'a> {
             rates,
             curvature_rate: FrontWheels::of(&pose).curvature_rate(rates),
             fitted: inner.parts.body.as_ref().map(|b| Fitted::new(b, linkage)),
-            axle: inner.parts.stub_axle.as_ref(),
+            bars: &inner.parts.bars,
         }
     }
 

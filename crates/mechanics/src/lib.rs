@@ -22,6 +22,7 @@ mod effort;
 mod grid;
 mod joints;
 mod lean_limit;
+mod lean_lock;
 mod link_angles;
 mod loads;
 mod parts;
@@ -53,9 +54,10 @@ pub use clearance::{
 };
 pub use joints::Tilts;
 pub use loads::{
-    Braked, CaseLean, CornerForces, Cycle, LoadCase, Stance, Struck, WheelForce, corner_forces,
+    Braked, CaseLean, CornerForces, Cycle, LoadCase, Stance, Step, Struck, WheelForce,
+    corner_forces,
 };
-pub use parts::{Parts, Ratings};
+pub use parts::{Bars, Parts, Ratings};
 pub use plan::{Plan, PlanFault, Scratch};
 pub use quantity::Quantity;
 pub use rods::{rod_lengths, settled_toe, with_longer_rods, with_toe};
@@ -65,9 +67,9 @@ pub use shapes::Block;
 pub use spread::{normal_deviation, random_share};
 pub use steering::FrontWheels;
 pub use strength::{
-    BEARING_BORES_MM, Criterion, Finish, Material, Mode, Notch, Reliability, Section, Spot,
+    BEARING_BORES_MM, Criterion, Finish, Material, Mode, Notch, Reliability, Seat, Section, Spot,
     SpotStress, Stress, StubAxle, Tilt, Tube, WheelLoad, WoehlerLine, critical_load, miner,
-    shoulder_fillet, smallest_diameters,
+    press_fit, shoulder_fillet, smallest_diameters,
 };
 pub use survey::{
     CaseLoads, JointAngles, LeanEnd, Point, SpotSheet, StandingLoads, SteeringEnd, Survey,

@@ -12,8 +12,10 @@ mod linear;
 mod path;
 mod stance;
 
-pub use case::{Braked, CaseLean, Cycle, LoadCase, Struck};
+pub use case::{Braked, CaseLean, Cycle, LoadCase, Step, Struck};
 pub use path::{CornerForces, WheelForce, corner_forces};
 pub use stance::Stance;
 
 pub(crate) use book::{Book, Loaded};
+pub(crate) use contact::parked;
+pub(crate) use stance::downhill;

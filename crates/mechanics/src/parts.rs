@@ -11,10 +11,8 @@ pub struct Parts {
     pub cases: Vec<LoadCase>,
     /// What the joints may carry.
     pub ratings: Ratings,
-    /// Section and material of the rods.
-    pub rod: Option<Tube>,
-    /// The stub axle of each front wheel.
-    pub stub_axle: Option<StubAxle>,
+    /// The bars whose strength is looked at.
+    pub bars: Bars,
     /// Other states of loading beside [`crate::Fittings::masses`]: empty, one passenger, …
     pub states: Vec<Masses>,
     /// Slope of the parking ground, degrees.
@@ -23,14 +21,26 @@ pub struct Parts {
     pub body: Option<Body>,
 }
 
+/// Bars of the front end, as far as they are given.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Bars {
+    /// The stub axle of each front wheel.
+    pub stub_axle: Option<StubAxle>,
+    /// Section and material of the rods of the steering.
+    pub rod: Option<Tube>,
+    /// Section and material of the wishbones' legs.
+    pub legs: Option<Tube>,
+}
+
 impl Parts {
     /// What a quantity needs besides masses is there.
     pub fn give(&self, needs: Needs) -> bool {
         match needs {
             Needs::Nothing | Needs::Masses => true,
             Needs::Ratings => self.ratings.any(),
-            Needs::Rod => self.rod.is_some(),
-            Needs::StubAxle => self.stub_axle.is_some(),
+            Needs::Rod => self.bars.rod.is_some(),
+            Needs::Legs => self.bars.legs.is_some(),
+            Needs::StubAxle => self.bars.stub_axle.is_some(),
             Needs::Body => self.body.is_some(),
             Needs::Boxes => self.body.as_ref().is_some_and(|b| !b.boxes.is_empty()),
         }
@@ -42,8 +52,7 @@ impl Default for Parts {
         Parts {
             cases: Vec::new(),
             ratings: Ratings::default(),
-            rod: None,
-            stub_axle: None,
+            bars: Bars::default(),
             states: Vec::new(),
             slope_deg: 10.0,
             body: None,

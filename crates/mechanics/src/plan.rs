@@ -10,7 +10,7 @@ use crate::reach::{Map, Row};
 use crate::settings::Inner;
 use crate::stop_rows::StopRow;
 use crate::sweep::{Half, Node};
-use crate::{Ask, Settings, StubAxle};
+use crate::{Ask, Bars, Settings};
 use kinematics::Side;
 
 pub use check::PlanFault;
@@ -78,19 +78,19 @@ pub struct Scratch {
     map: Map,
     stops: Vec<StopRow>,
     book: Book,
-    axle: Option<StubAxle>,
+    bars: Option<Bars>,
     poses: usize,
 }
 
 impl Scratch {
-    /// Evaluations with this scratch take another stub axle than that of the settings.
-    pub fn set_axle(&mut self, axle: Option<StubAxle>) {
-        self.axle = axle;
+    /// Evaluations with this scratch take other bars than those of the settings.
+    pub fn set_bars(&mut self, bars: Option<Bars>) {
+        self.bars = bars;
     }
 
-    /// That stub axle.
-    pub fn axle(&self) -> Option<&StubAxle> {
-        self.axle.as_ref()
+    /// Those bars.
+    pub fn bars(&self) -> Option<&Bars> {
+        self.bars.as_ref()
     }
 
     /// Poses that stood in the sweeps of the last evaluation, of which answers were made.
@@ -131,7 +131,7 @@ impl Plan {
             },
             stops: Vec::with_capacity(self.any.stops.len().max(self.mirrored.stops.len())),
             book: Book::with_room(self.inner.parts.cases.len()),
-            axle: None,
+            bars: None,
             poses: 0,
         }
     }

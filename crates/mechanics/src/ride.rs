@@ -6,10 +6,10 @@ use crate::loads::Stance;
 use crate::reach::GRAVITY;
 use crate::sweep::{Axis, follow};
 use crate::{Masses, Stop, Where};
-use kinematics::{Drive, Target};
+use kinematics::{Drive, Pose, Target};
 
 /// Half step of the central difference over lean, radians.
-const HALF_STEP: f64 = 1e-3;
+pub(crate) const HALF_STEP: f64 = 1e-3;
 
 /// All states of loading, the one of the fittings first.
 pub(crate) fn states<'a>(candidate: &'a Candidate) -> impl Iterator<Item = (usize, &'a Masses)> {
@@ -31,11 +31,20 @@ pub(crate) fn lift_acceleration(sample: &Sample, masses: &Masses) -> f64 {
     }
 }
 
-/// Deceleration (g) at which a wheel lifts while the lean balances the turn.
-pub(crate) fn braking_limit(sample: &Sample, masses: &Masses) -> f64 {
+/// Deceleration (g) at which a wheel lifts while the lean balances the turn, and which (left,
+/// right, rear).
+pub(crate) fn braking_limit(sample: &Sample, masses: &Masses) -> (f64, usize) {
     let stance = Stance::of(&sample.pose, masses);
     let balance = libm::tan(sample.lean);
-    stance.lift([0.0, balance], [1.0, 0.0]).0.max(0.0)
+    let (most, wheel) = stance.lift([0.0, balance], [1.0, 0.0]);
+    (most.max(0.0), wheel)
+}
+
+/// Deceleration (g) at which the rear wheel lifts, the same way.
+pub(crate) fn pitch_over(sample: &Sample, masses: &Masses) -> f64 {
+    let stance = Stance::of(&sample.pose, masses);
+    let balance = libm::tan(sample.lean);
+    stance.lift_of(2, [0.0, balance], [1.0, 0.0]).max(0.0)
 }
 
 /// Moment with which the weight rights a machine that is free to lean, N·m: W·dz/dφ, positive
@@ -46,19 +55,23 @@ pub(crate) fn righting_free(
     masses: &Masses,
 ) -> Option<f64> {
     let height = |step: f64| {
-        let target = Target {
-            lean: sample.lean + step,
-            steer: sample.crank,
-            mean_travel: None,
-        };
-        let pose = candidate.linkage.solve(&Drive::new(&target), &sample.pose);
-        let leaned = Sample { pose, ..*sample };
-        pose.solved
-            .then(|| leaned.height_of(masses.centre_of_gravity))
+        let pose = leaned(candidate, sample, step)?;
+        Some(Sample { pose, ..*sample }.height_of(masses.centre_of_gravity))
     };
     let rate = (height(HALF_STEP)? - height(-HALF_STEP)?) / (2.0 * HALF_STEP);
     let away = 1.0_f64.copysign(sample.lean);
     Some(away * masses.total_kg * GRAVITY * 1e-3 * rate)
+}
+
+/// The pose a small step of lean (radians) on; `None` beyond the end of the lean.
+pub(crate) fn leaned(candidate: &Candidate, sample: &Sample, step: f64) -> Option<Pose<f64>> {
+    let target = Target {
+        lean: sample.lean + step,
+        steer: sample.crank,
+        mean_travel: None,
+    };
+    let pose = candidate.linkage.solve(&Drive::new(&target), &sample.pose);
+    pose.solved.then_some(pose)
 }
 
 /// Moment of the weight against tipping, lean locked, N·m.

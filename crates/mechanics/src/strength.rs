@@ -20,6 +20,6 @@ pub use deflection::Tilt;
 pub(crate) use fatigue::MOST_DAMAGE;
 pub use fatigue::{Criterion, Stress, WoehlerLine, miner};
 pub use material::{Finish, Material, Notch, Reliability};
-pub use notch::{Mode, shoulder_fillet};
+pub use notch::{Mode, Seat, press_fit, shoulder_fillet};
 pub use sizing::{BEARING_BORES_MM, smallest_diameters};
 pub use spots::{Spot, SpotStress};

@@ -102,11 +102,13 @@ pub enum Needs {
     Nothing,
     /// Mass and centre of gravity.
     Masses,
-    /// Those and a static rating of some joint.
+    /// Masses and a static rating of some joint.
     Ratings,
-    /// Those and the section of the rods.
+    /// Masses and the section of the rods.
     Rod,
-    /// Those and a stub axle.
+    /// Masses and the section of the wishbones' legs.
+    Legs,
+    /// Masses and a stub axle.
     StubAxle,
     /// Sizes of the parts, and no masses.
     Body,
@@ -162,6 +164,7 @@ const LEAN_OR_REACH: &[OverKind] = &[OverKind::Lean, OverKind::Reach];
 const REACH_OR_LEAN: &[OverKind] = &[OverKind::Reach, OverKind::Lean];
 const REACH_LEAN_OR_TRAVEL: &[OverKind] = &[OverKind::Reach, OverKind::Lean, OverKind::Travel];
 const DESIGN_OR_LEAN: &[OverKind] = &[OverKind::Design, OverKind::Lean];
+const LEAN_OR_DESIGN: &[OverKind] = &[OverKind::Lean, OverKind::Design];
 const DESIGN_OR_STEER: &[OverKind] = &[OverKind::Design, OverKind::Steer];
 
 /// The first range of a kind, as it stands when none is given.

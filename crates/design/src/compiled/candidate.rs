@@ -45,7 +45,7 @@ impl Compiled {
         offsets: Offsets,
         scratch: &mut Scratch,
     ) -> Candidate {
-        scratch.plan.set_axle(self.axle(vector));
+        scratch.plan.set_bars(self.bars(vector));
         let answered = self.answer_machine(&machine, scratch);
         let failure = answered.as_ref().err().map(|why| why.to_string());
         let met = |v: &f64| *v <= 0.0;
@@ -57,7 +57,7 @@ impl Compiled {
             .as_ref()
             .map(|linkage| self.judge(linkage, scratch));
         if let (Some(robust), Ok(linkage)) = (&self.robust, &answered) {
-            let drawn = (linkage, scratch.plan.axle());
+            let drawn = (linkage, scratch.plan.bars());
             robust.read(&self.errors, drawn, &mut goals, &mut requirements);
         }
         let vehicle = self.vehicle(&machine, vector);

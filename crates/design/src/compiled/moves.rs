@@ -58,7 +58,7 @@ impl Move {
         }
     }
 
-    /// No coordinate at all: a size of a part, see [`Compiled::axle`](super::Compiled::axle).
+    /// No coordinate at all: a size of a part, see [`Compiled::bars`](super::Compiled::bars).
     fn nothing() -> Move {
         Move {
             paths: Vec::new(),

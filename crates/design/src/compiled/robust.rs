@@ -6,7 +6,7 @@ use super::percentile::{Ranked, Worse};
 use crate::answer::{QuantityValue, Role};
 use crate::tolerance::At;
 use kinematics::Linkage;
-use mechanics::{Answer, Ask, Plan, PlanFault, Settings, StubAxle, settled_toe};
+use mechanics::{Answer, Ask, Bars, Plan, PlanFault, Settings, settled_toe};
 use search::Evaluation;
 
 /// The share of machines that a p95 wish is about.
@@ -139,13 +139,13 @@ impl Robust {
     fn found(
         &self,
         errors: &Errors,
-        (linkage, axle): Drawn,
+        (linkage, bars): Drawn,
         whole: impl Fn(&Wish) -> bool,
     ) -> Vec<Found> {
         let count = errors.samples();
         let (machine, toe) = (linkage.machine(), settled_toe(linkage));
         let mut scratch = self.plan.scratch();
-        scratch.set_axle(axle.cloned());
+        scratch.set_bars(bars.cloned());
         let mut answers = vec![Answer::default(); self.plan.asks().count()];
         let mut values = vec![Vec::with_capacity(count); self.wishes.len()];
         let whole: Vec<bool> = self.wishes.iter().map(whole).collect();
@@ -173,8 +173,8 @@ impl Robust {
     }
 }
 
-/// The drawing that machines are built of, and its stub axle where the job chooses its sizes.
-pub(super) type Drawn<'a> = (&'a Linkage, Option<&'a StubAxle>);
+/// The drawing that machines are built of, and its bars where the job chooses their sizes.
+pub(super) type Drawn<'a> = (&'a Linkage, Option<&'a Bars>);
 
 /// A machine as built has a value where it reaches all poses; where the drawing itself doesn't,
 /// the part that is reached counts.

@@ -156,7 +156,7 @@ struct Look<'a> {
 impl Look<'_> {
     fn at(&mut self, vector: &[f64]) -> Seen {
         let linkage = self.compiled.linkage(vector).map_err(|a| a.to_string())?;
-        self.scratch.set_axle(self.compiled.axle(vector));
+        self.scratch.set_bars(self.compiled.bars(vector));
         let mut answers = vec![Answer::default(); self.plan.asks().count()];
         self.plan
             .evaluate(&linkage, &mut self.scratch, &mut answers);

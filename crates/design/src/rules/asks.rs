@@ -133,6 +133,7 @@ fn needs_part(rules: &mut Rules, pointer: &str, info: &QuantityInfo) {
         Needs::Nothing | Needs::Masses => return,
         Needs::Ratings => ("/vehicle/joint_ratings", "joint_ratings"),
         Needs::Rod => ("/vehicle/rods", "rods"),
+        Needs::Legs => ("/vehicle/wishbone_legs", "wishbone_legs"),
         Needs::StubAxle => ("/vehicle/stub_axle", "stub_axle"),
         Needs::Body => ("/vehicle/shapes", "shapes"),
         Needs::Boxes => ("/vehicle/shapes/boxes", "shapes.boxes"),

@@ -6,7 +6,7 @@ use crate::check::numbers;
 use crate::fault::figure;
 use crate::json::step;
 use crate::nearest::suggestion;
-use crate::parameter;
+use crate::parameter::{self, Size};
 use crate::paths::{Path, Place};
 use crate::tables::job::{MOST_CHOICES, MOST_FREEDOMS, MOST_HOLDS};
 use crate::tables::parts::MOST;
@@ -75,14 +75,18 @@ fn choices(rules: &mut Rules, i: usize) {
         return;
     };
     let sections = rules.count("/vehicle/stub_axle/sections", MOST);
-    if parameter::section(&path).is_none_or(|section| section >= sections) {
-        let known: Vec<String> = (0..sections)
-            .map(|k| format!("stub_axle.sections.{k}.diameter_mm"))
-            .collect();
+    let known = parameter::all(sections, |at| {
+        rules.value.pointer(&format!("/vehicle{at}")).is_some()
+    });
+    if !known.contains(&path) {
         let hint = suggestion(&path, known.iter().map(String::as_str));
-        let allowed = match sections {
-            0 => "the diameter of a section of the vehicle's \"stub_axle\", which it lacks".into(),
-            _ => known.join(", "),
+        let allowed = match known.is_empty() {
+            true => {
+                "a size of the vehicle's \"stub_axle\", \"rods\" or \"wishbone_legs\", which it \
+                     lacks"
+                    .into()
+            }
+            false => known.join(", "),
         };
         let message = format!("this vehicle has no size of this path{hint}");
         rules.fault(&at, message, &allowed);
@@ -93,6 +97,7 @@ fn choices(rules: &mut Rules, i: usize) {
         rules.fault(&at, message, "each size in one freedom only");
     }
     let list = format!("/freedoms/{i}/choices");
+    let bounds = bounds(rules, &path);
     for k in 0..rules.count(&list, MOST_CHOICES) {
         let size = rules.number(&format!("{list}/{k}"));
         if size.is_some() && (0..k).any(|j| rules.number(&format!("{list}/{j}")) == size) {
@@ -102,6 +107,34 @@ fn choices(rules: &mut Rules, i: usize) {
                 "each size once",
             );
         }
+        let allowed = size.zip(bounds.as_ref()).filter(|(size, (bounds, _))| {
+            let [low, high] = *bounds;
+            *size <= low || *size > high
+        });
+        if let Some((_, (_, words))) = allowed {
+            let message = format!("this size does not fit the part: {words}");
+            rules.fault(&format!("{list}/{k}"), message, words);
+        }
+    }
+}
+
+/// What the rest of the part leaves for a size, mm (above the first, up to the second), in words.
+fn bounds(rules: &Rules, path: &str) -> Option<([f64; 2], String)> {
+    let number = |at: &str| rules.number(&format!("/vehicle/{at}"));
+    let above = |at: &str| {
+        let inner = number(at)?;
+        let words = format!("above the inner diameter of {} mm", figure(inner));
+        Some(([inner, f64::INFINITY], words))
+    };
+    match Size::parse(path)? {
+        Size::Fillet(k) => {
+            let length = number(&format!("stub_axle/sections/{k}/length_mm"))?;
+            let words = format!("at most the section's length of {} mm", figure(length));
+            Some(([0.0, length], words))
+        }
+        Size::Rods => above("rods/inner_diameter_mm"),
+        Size::Legs => above("wishbone_legs/inner_diameter_mm"),
+        Size::Diameter(_) | Size::Boss => None,
     }
 }
 

@@ -11,11 +11,14 @@ use crate::tables::parts::MOST;
 pub(super) fn check(rules: &mut Rules) {
     materials(rules);
     material_of(rules, "/stub_axle/material");
-    material_of(rules, "/rods/material");
+    for tube in ["/rods", "/wishbone_legs"] {
+        material_of(rules, &format!("{tube}/material"));
+        hollow(rules, tube);
+    }
     sections(rules);
     bearings(rules);
     reliability(rules);
-    hollow(rules);
+    spectra(rules);
     for i in 0..rules.count("/loadings", MOST) {
         wheels::centre_of_gravity(rules, &format!("/loadings/{i}/centre_of_gravity_mm"));
     }
@@ -129,13 +132,24 @@ fn reliability(rules: &mut Rules) {
     }
 }
 
-fn hollow(rules: &mut Rules) {
-    let sizes = rules
-        .number("/rods/inner_diameter_mm")
-        .zip(rules.number("/rods/outer_diameter_mm"));
+fn hollow(rules: &mut Rules, tube: &str) {
+    let inner = format!("{tube}/inner_diameter_mm");
+    let outer = rules.number(&format!("{tube}/outer_diameter_mm"));
+    let sizes = rules.number(&inner).zip(outer);
     if let Some((_, outer)) = sizes.filter(|(inner, outer)| inner >= outer) {
-        let message = "the inner diameter of the rods is not below the outer one";
-        let allowed = format!("below {} mm", figure(outer));
-        rules.fault("/rods/inner_diameter_mm", message, &allowed);
+        let message = "the inner diameter is not below the outer one";
+        rules.fault(&inner, message, &format!("below {} mm", figure(outer)));
+    }
+}
+
+/// The cycles of a load case stand in one place only.
+fn spectra(rules: &mut Rules) {
+    for i in 0..rules.count("/load_cases", MOST) {
+        let cycles = format!("/load_cases/{i}/cycles");
+        let steps = rules.count(&format!("/load_cases/{i}/spectrum"), MOST);
+        if steps > 0 && rules.number(&cycles).is_some() {
+            let message = "a load case takes cycles or spectrum, not both";
+            rules.fault(&cycles, message, "one of the two");
+        }
     }
 }

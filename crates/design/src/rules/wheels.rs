@@ -95,7 +95,10 @@ pub(super) fn centre_of_gravity(rules: &mut Rules, at: &str) {
         |a: V3<f64>, b: V3<f64>| (b.x - a.x) * (centre[1] - a.y) - (b.y - a.y) * (centre[0] - a.x);
     let inside = beside(left, rear) > 0.0 && beside(rear, right) > 0.0 && beside(right, left) > 0.0;
     if !inside {
-        let message = "the centre of gravity lies outside the triangle of the wheels";
+        let message = match centre[0] < rear.x {
+            true => "the centre of gravity lies behind the rear wheel",
+            false => "the centre of gravity lies outside the triangle of the wheels",
+        };
         rules.fault(
             at,
             message,

@@ -107,7 +107,7 @@ static CHOICE: Shape = Shape {
         needed(
             "parameter",
             Kind::Text(100),
-            "path of the size: stub_axle.sections.0.diameter_mm, or that of another section",
+            "path of the size: stub_axle.sections.0.diameter_mm or fillet_mm, or those of another section, stub_axle.boss_diameter_mm, rods.outer_diameter_mm, wishbone_legs.outer_diameter_mm",
         ),
         needed(
             "choices",

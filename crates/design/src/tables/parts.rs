@@ -1,4 +1,4 @@
-//! The fields of load cases, materials, stub axle, rods, joint ratings and states of loading.
+//! The fields of materials, stub axle, rods, legs, joint ratings and states of loading.
 
 use super::vehicle::MASS;
 use crate::shape::{
@@ -8,31 +8,21 @@ use crate::shape::{
 /// Most load cases, sections, own materials and states of loading.
 pub(crate) const MOST: usize = 32;
 
-const FACTOR: Kind = Kind::Number(closed(0.0, 20.0, ""));
-const G: Kind = Kind::Number(closed(0.0, 5.0, "g"));
 const SIZE: Bounds = above(0.0, 500.0, "mm");
 const PLACE: Kind = Kind::Number(closed(0.0, 1000.0, "mm"));
 const STRENGTH: Kind = Kind::Number(above(0.0, 5000.0, "MPa"));
 const RATING: Kind = Kind::Number(closed(100.0, 1e6, "N"));
-const WHEELS: Kind = Kind::Choice(&["both", "one"]);
-const SOURCE: Field = defaulted(
+pub(super) const SOURCE: Field = defaulted(
     "source",
     Kind::Text(500),
     "\"\"",
     "where the figures come from",
 );
 
-static ONE_CASE: Kind = Kind::Object(&LOAD_CASE);
 static ONE_MATERIAL: Kind = Kind::Object(&MATERIAL);
 static ONE_LOADING: Kind = Kind::Object(&LOADING);
 
 /// The vehicle's fields of all these.
-pub(super) const LOAD_CASES: Field = defaulted(
-    "load_cases",
-    Kind::List(&ONE_CASE, 0, MOST),
-    "[]",
-    "load cases instead of the shipped (invented) ones",
-);
 pub(super) const MATERIALS: Field = defaulted(
     "materials",
     Kind::List(&ONE_MATERIAL, 0, MOST),
@@ -48,6 +38,11 @@ pub(super) const RODS: Field = optional(
     "rods",
     Kind::Object(&ROD),
     "section of the rods of the steering",
+);
+pub(super) const WISHBONE_LEGS: Field = optional(
+    "wishbone_legs",
+    Kind::Object(&ROD),
+    "section of the wishbones' legs",
 );
 pub(super) const JOINT_RATINGS: Field = defaulted(
     "joint_ratings",
@@ -67,86 +62,6 @@ pub(super) const PARKING_SLOPE: Field = defaulted(
     "10",
     "slope of the ground that the machine is parked on, degrees",
 );
-
-static LOAD_CASE: Shape = Shape {
-    title: "a load case",
-    fields: &[
-        needed("name", Kind::Text(100), "a name for people"),
-        SOURCE,
-        defaulted(
-            "lean",
-            Kind::Choice(&["upright", "limit"]),
-            "\"upright\"",
-            "upright, or leaned into the turn to the lean limit of reach",
-        ),
-        optional(
-            "lean_deg",
-            Kind::Number(closed(0.0, 60.0, "degrees")),
-            "so many degrees into the turn instead",
-        ),
-        defaulted(
-            "steer",
-            Kind::Choice(&["straight", "lock"]),
-            "\"straight\"",
-            "straight, or at the steering stop",
-        ),
-        defaulted(
-            "sideways_g",
-            G,
-            "0",
-            "sideways acceleration of the turn, g; never beyond that at which a wheel lifts",
-        ),
-        defaulted(
-            "braking_g",
-            G,
-            "0",
-            "deceleration, g; never beyond friction or that at which a wheel lifts",
-        ),
-        defaulted("braked", WHEELS, "\"both\"", "which front wheels brake"),
-        defaulted(
-            "friction",
-            Kind::Number(above(0.0, 3.0, "")),
-            "0.9",
-            "friction that bounds the brake force of a wheel",
-        ),
-        defaulted(
-            "struck",
-            WHEELS,
-            "\"both\"",
-            "which front wheels the factors belong to; one: each in turn",
-        ),
-        defaulted(
-            "vertical_factor",
-            FACTOR,
-            "1",
-            "vertical load of a struck wheel, times its riding load",
-        ),
-        defaulted(
-            "rearward_factor",
-            FACTOR,
-            "0",
-            "force backwards through the centre of a struck wheel, times its riding load",
-        ),
-        defaulted(
-            "inward_factor",
-            FACTOR,
-            "0",
-            "force inwards at the contact of a struck wheel, times its riding load",
-        ),
-        defaulted(
-            "cycle",
-            Kind::Choice(&["standing", "unloaded", "opposite"]),
-            "\"standing\"",
-            "the other end of each load cycle: standing upright, unloaded, or the opposite turn",
-        ),
-        defaulted(
-            "cycles",
-            Kind::Number(closed(0.0, 1e12, "")),
-            "0",
-            "cycles in the machine's life, for Miner's sum",
-        ),
-    ],
-};
 
 static MATERIAL: Shape = Shape {
     title: "a material",
@@ -238,6 +153,12 @@ static AXLE: Shape = Shape {
             "share of the brake's torque that twists the axle",
         ),
         defaulted(
+            "bearing_seat",
+            Kind::Choice(&["pressed", "loose"]),
+            "\"pressed\"",
+            "how the inner ring of the inner bearing sits: pressed on it is a notch (DIN 743-2), loose none is counted",
+        ),
+        defaulted(
             "least_safety",
             Kind::Number(closed(1.0, 20.0, "")),
             "1.5",
@@ -261,7 +182,7 @@ static SECTION: Shape = Shape {
 };
 
 static ROD: Shape = Shape {
-    title: "the rods",
+    title: "a bar or tube",
     fields: &[
         needed(
             "outer_diameter_mm",

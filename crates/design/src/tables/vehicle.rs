@@ -1,5 +1,6 @@
 //! The fields of the vehicle file.
 
+use super::load_cases::LOAD_CASES;
 use super::right_side::RIGHT_SIDE;
 use super::steering::LAYOUTS;
 use super::{body, parts};
@@ -85,10 +86,11 @@ pub(crate) static VEHICLE: Shape = Shape {
         ),
         parts::LOADINGS,
         parts::PARKING_SLOPE,
-        parts::LOAD_CASES,
+        LOAD_CASES,
         parts::MATERIALS,
         parts::STUB_AXLE,
         parts::RODS,
+        parts::WISHBONE_LEGS,
         parts::JOINT_RATINGS,
         body::SHAPES,
         defaulted(

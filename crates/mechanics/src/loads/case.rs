@@ -28,6 +28,15 @@ pub struct LoadCase {
     pub inward_factor: f64,
     /// From what the load comes and to what it returns in each cycle.
     pub cycle: Cycle,
+    /// How often in the life of the machine it goes how far.
+    pub spectrum: Vec<Step>,
+}
+
+/// One step of a load spectrum.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Step {
+    /// How far the load goes from the other end of its cycle to that of the case, 1 all the way.
+    pub share: f64,
     /// Cycles in the life of the machine.
     pub cycles: f64,
 }

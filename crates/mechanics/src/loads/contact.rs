@@ -38,7 +38,7 @@ pub(crate) fn riding(
             forces[1][0] = -brake * load[1] / front;
         }
     }
-    share_sideways(&stance, sideways, &mut forces);
+    share_sideways(&stance, stance.weight, [brake, sideways], &mut forces);
     Contacts(forces)
 }
 
@@ -64,13 +64,41 @@ fn decelerated(case: &LoadCase, stance: &Stance, sideways: f64, wheel: Side) -> 
     case.braking_g.min(lift).min(grip)
 }
 
-/// Sideways forces that hold the inertia force and the brakes' yaw moment: front and rear by
-/// levers about the rear contact, the front wheels in proportion to their loads.
-fn share_sideways(stance: &Stance, sideways: f64, forces: &mut [[f64; 3]; 3]) {
+/// Forces of the ground on the front wheels, frame axes, of a machine that stands with its rear
+/// wheel braked. `across` is its weight across the ground, N, `body` the pull along the ground
+/// (forwards, left) as a part of that.
+pub(crate) fn parked(
+    pose: &Pose<f64>,
+    masses: &Masses,
+    across: f64,
+    body: [f64; 2],
+) -> [WheelForce; 2] {
+    let stance = Stance::of(pose, masses);
+    let mut forces = stance.shares(body).map(|share| [0.0, 0.0, share * across]);
+    let [forwards, left] = body;
+    share_sideways(&stance, across, [forwards * across, left], &mut forces);
+    SIDES.map(|side| {
+        let [_, left, up] = forces[side as usize];
+        WheelForce {
+            at_contact: pose.up.scale(up) + pose.ground_y.scale(left),
+            ..WheelForce::default()
+        }
+    })
+}
+
+/// Sideways forces that hold a body force and the brakes' yaw moment: front and rear by levers
+/// about the rear contact, the front wheels in proportion to their loads. The body force acts at
+/// the centre of gravity: forwards in N, left as a part of the weight.
+fn share_sideways(
+    stance: &Stance,
+    weight: f64,
+    [forwards, sideways]: [f64; 2],
+    forces: &mut [[f64; 3]; 3],
+) {
     let rear = stance.contacts[2];
     let front = forces[0][2] + forces[1][2];
     if front <= 0.0 {
-        forces[2][1] = -sideways * stance.weight;
+        forces[2][1] = -sideways * weight;
         return;
     }
     let share = [forces[0][2] / front, forces[1][2] / front];
@@ -81,15 +109,14 @@ fn share_sideways(stance: &Stance, sideways: f64, forces: &mut [[f64; 3]; 3]) {
         ]
     };
     let centre = [stance.centre[0] - rear[0], stance.centre[1] - rear[1]];
-    let braking = -(forces[0][0] + forces[1][0]);
-    let inertia = centre[0] * sideways * stance.weight - centre[1] * braking;
+    let inertia = centre[0] * sideways * weight - centre[1] * forwards;
     let brakes: f64 = (0..2).map(|i| arm(i)[1] * forces[i][0]).sum();
     let lever: f64 = (0..2).map(|i| share[i] * arm(i)[0]).sum();
     let held = (brakes - inertia) / lever;
     for i in 0..2 {
         forces[i][1] = share[i] * held;
     }
-    forces[2][1] = -sideways * stance.weight - held;
+    forces[2][1] = -sideways * weight - held;
 }
 
 /// The force of the ground on one front wheel with the case's impact.

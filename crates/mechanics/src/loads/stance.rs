@@ -62,16 +62,24 @@ impl Stance {
     /// until the first wheel lifts, and which (left, right, rear); infinite if none does.
     /// Negative where one has lifted already.
     pub fn lift(&self, body: [f64; 2], direction: [f64; 2]) -> (f64, usize) {
-        let now = self.shares(body);
-        let then = self.shares([body[0] + direction[0], body[1] + direction[1]]);
         let mut first = (f64::INFINITY, 0);
         for wheel in 0..3 {
-            let fall = now[wheel] - then[wheel];
-            if fall > 1e-12 && now[wheel] / fall < first.0 {
-                first = (now[wheel] / fall, wheel);
+            let most = self.lift_of(wheel, body, direction);
+            if most < first.0 {
+                first = (most, wheel);
             }
         }
         first
+    }
+
+    /// The same of one wheel (left, right, rear).
+    pub fn lift_of(&self, wheel: usize, body: [f64; 2], direction: [f64; 2]) -> f64 {
+        let now = self.shares(body)[wheel];
+        let then = self.shares([body[0] + direction[0], body[1] + direction[1]])[wheel];
+        match now - then {
+            fall if fall > 1e-12 => now / fall,
+            _ => f64::INFINITY,
+        }
     }
 
     /// Restoring moment of the weight about the nearer line from a front contact to the rear
@@ -110,7 +118,7 @@ impl Stance {
 
 /// The pull downhill as a part of the load across the slope: nose up, nose down, left side up,
 /// right side up.
-fn downhill(slope: f64) -> [[f64; 2]; 4] {
+pub(crate) fn downhill(slope: f64) -> [[f64; 2]; 4] {
     let tilt = libm::tan(slope);
     [[-tilt, 0.0], [tilt, 0.0], [0.0, -tilt], [0.0, tilt]]
 }

@@ -87,6 +87,7 @@ impl fmt::Display for PlanFault {
                     Needs::Nothing | Needs::Masses => "masses",
                     Needs::Ratings => "a static rating of a joint",
                     Needs::Rod => "the section of the rods",
+                    Needs::Legs => "the section of the wishbones' legs",
                     Needs::StubAxle => "a stub axle",
                     Needs::Body => "the sizes of the parts",
                     Needs::Boxes => "a box on the frame",

@@ -35,8 +35,8 @@ impl Plan {
         let mut candidate = Candidate::built(linkage, &self.inner, tilts);
         // Joints that err are no mirror images, whatever the hardpoints are.
         candidate.symmetric &= *tilts == Tilts::default();
-        let axle = scratch.axle.take();
-        candidate.axle = axle.as_ref().or(candidate.axle);
+        let bars = scratch.bars.take();
+        candidate.bars = bars.as_ref().unwrap_or(candidate.bars);
         self.sweep(&candidate, scratch);
         for (planned, answer) in self.asks.iter().zip(answers) {
             let view = View {
@@ -47,7 +47,7 @@ impl Plan {
             };
             *answer = reduce::answer(&view);
         }
-        scratch.axle = axle;
+        scratch.bars = bars;
     }
 
     fn layout_of(&self, candidate: &Candidate) -> &Layout {

@@ -1,6 +1,6 @@
 //! A stub axle: a stepped round cantilever that does not turn, with the hub on two bearings.
 
-use super::{Criterion, Finish, Material, Reliability};
+use super::{Criterion, Finish, Material, Reliability, Seat};
 
 /// A length of one diameter, from the knuckle outwards.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -34,6 +34,8 @@ pub struct StubAxle {
     pub criterion: Criterion,
     /// Share of the brake's torque that the axle carries in torsion, 0 to 1.
     pub torque_share: f64,
+    /// How the inner ring of the inner bearing sits.
+    pub seat: Seat,
 }
 
 /// What a wheel does to its axle, in directions fixed in the knuckle: outwards along the axle,
@@ -61,6 +63,21 @@ impl WheelLoad {
             across: [force[1], force[2]],
             couple: [1, 2].map(|i| at[0] * force[i] - at[i] * force[0]),
             torque: if braked { torque } else { 0.0 },
+        }
+    }
+
+    /// The load a share of the way from this one to another.
+    pub fn toward(&self, other: &WheelLoad, share: f64) -> WheelLoad {
+        let part = |a: f64, b: f64| match share {
+            1.0 => b,
+            _ => a + share * (b - a),
+        };
+        let parts = |a: [f64; 2], b: [f64; 2]| [part(a[0], b[0]), part(a[1], b[1])];
+        WheelLoad {
+            axial: part(self.axial, other.axial),
+            across: parts(self.across, other.across),
+            couple: parts(self.couple, other.couple),
+            torque: part(self.torque, other.torque),
         }
     }
 

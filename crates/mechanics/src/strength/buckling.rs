@@ -20,6 +20,11 @@ impl Tube {
         quarter * (self.outer * self.outer - self.inner * self.inner)
     }
 
+    /// Mass of a length (mm), kg.
+    pub fn mass_kg(&self, length: f64) -> f64 {
+        self.area() * length * 1e-9 * self.material.density_kg_m3
+    }
+
     /// Second moment of area, mm⁴.
     pub fn second_moment(&self) -> f64 {
         let (a, b) = (self.outer * self.outer, self.inner * self.inner);

@@ -85,6 +85,7 @@ mod tests {
             reliability: Reliability::NinetyNine,
             criterion: Criterion::Goodman,
             torque_share: 0.0,
+            seat: Seat::Loose,
         }
     }
 

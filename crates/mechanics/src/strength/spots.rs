@@ -3,7 +3,7 @@
 
 use super::material::{STANDING_BAR, size_factor};
 use super::notch::radius;
-use super::{Mode, Stress, StubAxle, WheelLoad, WoehlerLine, shoulder_fillet};
+use super::{Mode, Seat, Stress, StubAxle, WheelLoad, WoehlerLine, press_fit, shoulder_fillet};
 
 /// A place of a stub axle, mm from the root, with its notch.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -14,9 +14,9 @@ pub struct Spot {
     pub section: Option<usize>,
     /// Smaller diameter of the shoulder, mm.
     pub diameter: f64,
-    /// Concentration factors of the shoulder: bending, torsion, tension.
+    /// Concentration factors of the shoulder: bending, torsion, tension; 1 under the bearing.
     pub concentration: [f64; 3],
-    /// Fatigue notch factors, the same.
+    /// Fatigue notch factors, the same; under the bearing those of its seat.
     pub notch: [f64; 3],
     /// Endurance limit of the part there, MPa.
     pub endurance: f64,
@@ -72,12 +72,19 @@ impl StubAxle {
                 .sensitivity(self.material.ultimate_mpa, r, torsion);
             1.0 + q * (concentration[i] - 1.0)
         };
+        let notch = match (section, self.seat) {
+            (None, Seat::Pressed) => {
+                let [bending, torsion] = press_fit(self.material.ultimate_mpa, small);
+                [bending, torsion, bending]
+            }
+            _ => [notch(0), notch(1), notch(2)],
+        };
         Spot {
             place,
             section,
             diameter: small,
             concentration,
-            notch: [notch(0), notch(1), notch(2)],
+            notch,
             endurance: self.endurance(small),
         }
     }

@@ -82,7 +82,12 @@ impl Survey<'_> {
     pub fn axle_spots(&self) -> Vec<SpotSheet> {
         let mut candidate = self.candidate();
         let book = self.book(&mut candidate);
-        let Some(axle) = candidate.axle.filter(|_| !book.entries.is_empty()) else {
+        let Some(axle) = candidate
+            .bars
+            .stub_axle
+            .as_ref()
+            .filter(|_| !book.entries.is_empty())
+        else {
             return Vec::new();
         };
         (0..axle.spot_count())
@@ -95,7 +100,11 @@ impl Survey<'_> {
     pub fn smallest_axle(&self, least_safety: f64) -> Option<StubAxle> {
         let mut candidate = self.candidate();
         let book = self.book(&mut candidate);
-        let given = candidate.axle.filter(|_| !book.entries.is_empty())?;
+        let given = candidate
+            .bars
+            .stub_axle
+            .as_ref()
+            .filter(|_| !book.entries.is_empty())?;
         let own = Criterion::ALL.iter().position(|c| *c == given.criterion)?;
         smallest_diameters(given, |axle, spot| {
             let sheet = self.sheet(&book, axle, spot);
@@ -117,17 +126,19 @@ impl Survey<'_> {
             let case = &self.inner.parts.cases[entry.case];
             for side in SIDES {
                 let from = book.other_end(entry, side, case.cycle);
-                let stress = axle
-                    .stress(&spot, &from, &entry.axles[side as usize])
-                    .stress;
-                let strength = line.strength(case.cycles);
-                for (least, criterion) in sheet.fatigue.iter_mut().zip(Criterion::ALL) {
-                    let safety = stress.safety(criterion, strength, &axle.material);
-                    keep(least, safety, entry.case);
+                let mut share = 0.0;
+                for step in &case.spectrum {
+                    let to = from.toward(&entry.axles[side as usize], step.share);
+                    let stress = axle.stress(&spot, &from, &to).stress;
+                    let strength = line.strength(step.cycles);
+                    for (least, criterion) in sheet.fatigue.iter_mut().zip(Criterion::ALL) {
+                        let safety = stress.safety(criterion, strength, &axle.material);
+                        keep(least, safety, entry.case);
+                    }
+                    let safety = stress.yield_safety(&axle.material);
+                    keep(&mut sheet.first_cycle, safety, entry.case);
+                    share += miner([(stress, step.cycles)].into_iter(), &line, &axle.material);
                 }
-                let safety = stress.yield_safety(&axle.material);
-                keep(&mut sheet.first_cycle, safety, entry.case);
-                let share = miner([(stress, case.cycles)].into_iter(), &line, &axle.material);
                 let most = &mut used[entry.case][side as usize];
                 *most = most.max(share);
             }

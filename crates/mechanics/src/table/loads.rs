@@ -32,7 +32,7 @@ const fn axle(
     needing(row(quantity, unit, CASES, worse, texts), Needs::StubAxle)
 }
 
-pub(super) const ROWS: [QuantityInfo; 13] = [
+pub(super) const ROWS: [QuantityInfo; 15] = [
     force(
         Q::BallJointForce,
         Unit::Newton,
@@ -73,6 +73,14 @@ pub(super) const ROWS: [QuantityInfo; 13] = [
             "push in a rod as a part of the load at which it buckles (Euler; Johnson where it is short)",
         ),
         Needs::Rod,
+    ),
+    needing(
+        force(
+            Q::LegBuckling,
+            Unit::One,
+            "push in a leg of a wishbone as a part of the load at which it buckles between pivot and ball joint (Euler; Johnson where it is short); what bends the leg is left out",
+        ),
+        Needs::Legs,
     ),
     axle(
         Q::StubAxleSafety,
@@ -123,5 +131,20 @@ pub(super) const ROWS: [QuantityInfo; 13] = [
             ],
         ),
         Needs::StubAxle,
+    ),
+    needing(
+        row(
+            Q::LinkageMass,
+            Unit::Kilogram,
+            DESIGN,
+            Worse::Larger,
+            [
+                "mass of the rods of the steering and, where their section is given, of the legs of all wishbones, between the joints' centres",
+                MAGNITUDE,
+                "the value itself, both sides",
+                "the maker's wish",
+            ],
+        ),
+        Needs::Rod,
     ),
 ];

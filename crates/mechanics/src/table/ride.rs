@@ -1,6 +1,6 @@
 //! The ride envelope: where wheels lift, where the lean ends, parking and braking.
 
-use super::{DESIGN, DESIGN_OR_LEAN, LEAN, Needs, QuantityInfo, Unit, Worse, row};
+use super::{DESIGN, DESIGN_OR_LEAN, LEAN, LEAN_OR_DESIGN, Needs, QuantityInfo, Unit, Worse, row};
 use crate::Quantity as Q;
 
 const PRACTICE: &str = "common practice, no source; local rules go before it";
@@ -18,7 +18,12 @@ const fn weighed(
     row
 }
 
-pub(super) const ROWS: [QuantityInfo; 8] = [
+const fn locking(mut row: QuantityInfo) -> QuantityInfo {
+    row.needs = Needs::Masses;
+    row
+}
+
+pub(super) const ROWS: [QuantityInfo; 10] = [
     weighed(
         Q::LiftAcceleration,
         Unit::Gravity,
@@ -86,6 +91,17 @@ pub(super) const ROWS: [QuantityInfo; 8] = [
         ],
     ),
     weighed(
+        Q::PitchOver,
+        Unit::Gravity,
+        DESIGN_OR_LEAN,
+        [
+            "deceleration at which the rear wheel lifts, leaning in balance; braking_limit_g is smaller where a front wheel lifts first",
+            "a magnitude, never negative; at most 100",
+            "smallest over the leans and the states of loading",
+            STATICS,
+        ],
+    ),
+    weighed(
         Q::RightingFree,
         Unit::NewtonMetre,
         LEAN,
@@ -107,4 +123,16 @@ pub(super) const ROWS: [QuantityInfo; 8] = [
             STATICS,
         ],
     ),
+    locking(row(
+        Q::LeanLockMoment,
+        Unit::NewtonMetre,
+        LEAN_OR_DESIGN,
+        Worse::Larger,
+        [
+            "moment that a lock of the lean holds while the machine stands, on the level and in four directions on the parking slope, the rear wheel braked: about the pivot of the rocker, else per radian of lean",
+            "a magnitude, never negative",
+            "largest over lean, slopes and the states of loading",
+            "data sheet of the lock",
+        ],
+    )),
 ];

@@ -2,8 +2,9 @@
 
 use kinematics::V3;
 use leanwright_mechanics::{
-    Block, Body, Braked, Carries, CaseLean, Criterion, Cycle, Drum, Finish, FrameBox, LoadCase,
-    Masses, Material, Notch, Parts, Ratings, Reliability, Rim, Section, Struck, StubAxle, Tube,
+    Bars, Block, Body, Braked, Carries, CaseLean, Criterion, Cycle, Drum, Finish, FrameBox,
+    LoadCase, Masses, Material, Notch, Parts, Ratings, Reliability, Rim, Seat, Section, Step, Struck,
+    StubAxle, Tube,
 };
 
 /// Standing still, upright and straight.
@@ -20,7 +21,10 @@ pub fn standing() -> LoadCase {
         rearward_factor: 0.0,
         inward_factor: 0.0,
         cycle: Cycle::Standing,
-        cycles: 1e5,
+        spectrum: vec![Step {
+            share: 1.0,
+            cycles: 1e5,
+        }],
     }
 }
 
@@ -88,6 +92,7 @@ pub fn axle() -> StubAxle {
         reliability: Reliability::NinetyNine,
         criterion: Criterion::Goodman,
         torque_share: 0.0,
+        seat: Seat::Pressed,
     }
 }
 
@@ -100,12 +105,19 @@ pub fn parts() -> Parts {
             rod_end: Some(12_000.0),
             pivot: Some(8000.0),
         },
-        rod: Some(Tube {
-            outer: 14.0,
-            inner: 10.0,
-            material: aluminium(),
-        }),
-        stub_axle: Some(axle()),
+        bars: Bars {
+            rod: Some(Tube {
+                outer: 14.0,
+                inner: 10.0,
+                material: aluminium(),
+            }),
+            legs: Some(Tube {
+                outer: 16.0,
+                inner: 13.0,
+                material: aluminium(),
+            }),
+            stub_axle: Some(axle()),
+        },
         states: vec![Masses {
             total_kg: 40.0,
             centre_of_gravity: V3::new(-520.0, 0.0, 380.0),
