@@ -91,18 +91,24 @@ class Held:
             out += [low + _triad(low, high, end) @ p for p in local[i]]
         return np.concatenate(out)
 
-    def solve(self, forces):
-        """Tensions under forces [side][contact, centre], frame axes, N."""
-        local = []
+    def loaded_points(self):
+        """Contact and wheel centre of both sides, frame axes."""
+        out = []
         for i, side in enumerate(self.solver.sides(self.x)):
             corner, centre, axis = self.car.corners[i], side["wheel_centre_mm"], side["axis"]
             down = -(self.up - (self.up @ axis) * axis)
             down /= np.linalg.norm(down)
             ring = corner.radius - corner.section
-            contact = centre + ring * down - corner.section * self.up
+            out.append((centre + ring * down - corner.section * self.up, centre))
+        return out
+
+    def solve(self, forces):
+        """Tensions under forces [side][contact, centre], frame axes, N."""
+        local = []
+        for i, points in enumerate(self.loaded_points()):
             low, high, end = self.x[9 * i : 9 * i + 9].reshape(3, 3)
             axes = _triad(low, high, end)
-            local.append([axes.T @ (p - low) for p in (contact, centre)])
+            local.append([axes.T @ (p - low) for p in points])
         jacobian = central(self.distances, self.x)
         work = central(lambda x: self.wheel_points(x, local), self.x).T @ np.ravel(forces)
         t = np.linalg.solve(jacobian.T, work)

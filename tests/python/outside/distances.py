@@ -96,8 +96,9 @@ class Distances:
             axes = _triad(a, b, a + 100 * k)
             self.on_link = [axes.T @ (p - a) for p in inner]
 
-    def _rod_residual(self, x, sides, steer, link_end):
-        """Rods (and centre link) against their lengths; `steer` in radians or mm of rail."""
+    def rod_ends(self, sides, steer, link_end):
+        """Both ends of the two rods, and the centre link's start on the crank where there is one;
+        `steer` in radians or mm of rail."""
         s = self.vehicle.steering
         outer = [side["rod_outer_mm"] for side in sides]
         if s.layout == "cross_rod":
@@ -105,24 +106,31 @@ class Distances:
             low = driven["lower_ball_joint_mm"]
             axes = _triad(low, driven["upper_ball_joint_mm"], driven["rod_outer_mm"])
             inner = _rotated(s.drag_inner, s.point, s.axis, steer)
-            drag = _length(inner, low + axes @ self.drag)
-            return [_length(*outer) - self.rods[0], drag - self.rods[1]]
+            return [tuple(outer), (inner, low + axes @ self.drag)], None
         inner = [c.rod_inner for c in self.vehicle.corners]
-        more = []
+        start = None
         if s.layout == "slider":
             inner = [p + steer * s.axis for p in inner]
         elif s.layout == "idler_parallelogram":
             start = _rotated(s.crank_end, s.point, s.axis, steer)
             axes = _triad(start, link_end, start + 100 * s.axis)
             inner = [start + axes @ p for p in self.on_link]
-            more = [_length(start, link_end) - self.centre_link]
-            more += [
-                _length(link_end, s.idler_point + n * s.axis) - length
-                for n, length in zip((0, 100), self.idler)
-            ]
         else:
             inner = [_rotated(p, s.point, s.axis, steer) for p in inner]
-        rods = [_length(a, b) - rod for a, b, rod in zip(inner, outer, self.rods)]
+        return list(zip(inner, outer)), start
+
+    def _rod_residual(self, x, sides, steer, link_end):
+        """Rods (and centre link) against their lengths."""
+        s = self.vehicle.steering
+        ends, start = self.rod_ends(sides, steer, link_end)
+        rods = [_length(a, b) - rod for (a, b), rod in zip(ends, self.rods)]
+        if start is None:
+            return rods
+        more = [_length(start, link_end) - self.centre_link]
+        more += [
+            _length(link_end, s.idler_point + n * s.axis) - length
+            for n, length in zip((0, 100), self.idler)
+        ]
         return rods + more
 
     def sides(self, x):
