@@ -5,6 +5,7 @@ mod file;
 mod fit;
 mod least_squares;
 mod model;
+mod remedy;
 mod wire;
 
 pub use fit::fit_as_built;

@@ -289,6 +289,23 @@ fn the_remedy_brings_the_readings_back() {
         (a + 1.5).abs() < 0.3 && b.abs() < 0.3 && (c + 3.0).abs() < 0.6,
         "{a} {b} {c}"
     );
+    // Every figure as read, drawn, fitted and mended, in order; the misfit is theirs.
+    assert_eq!(fit.figures.len(), 5 * POSES.len());
+    assert_eq!(fit.figures[6].figure, "toe_right_deg");
+    assert_eq!(fit.figures[6].reading, 1);
+    let toes = fit.figures.iter().filter(|f| f.figure.starts_with("toe"));
+    let sum: f64 = toes
+        .map(|f| (f.fitted - f.read) * (f.fitted - f.read))
+        .sum();
+    let rms = (sum / (2 * POSES.len()) as f64).sqrt();
+    assert!((rms - fit.misfit[0].fitted).abs() < 1e-12);
+    let off = |f: &leanwright_design::FigureRow| (f.mended.expect("mended") - f.drawn).abs();
+    let most = fit
+        .figures
+        .iter()
+        .filter(|f| f.figure.starts_with("toe"))
+        .map(off);
+    assert!(most.fold(0.0, f64::max) < 0.2);
     let toe = &remedy.misfit[0];
     assert!(
         toe.kind == "toe_deg" && toe.fitted < 0.1 * toe.drawn,
@@ -315,6 +332,86 @@ fn the_remedy_brings_the_readings_back() {
         }
     }
     assert_eq!(fit, fitted(&file), "a fit hangs on its file alone");
+}
+
+/// Points measured alone: each deviates as measured, as surely as it was measured, and the rods and
+/// brackets that may be changed bring toe and camber back over lean and travel. By hand: without
+/// readings the fit is the measurement itself.
+#[test]
+fn a_machine_that_was_measured_point_by_point() {
+    let vehicle = example_job()["vehicle"].clone();
+    let file = json!({
+        "kind": "as_built",
+        "name": "measured on the bench",
+        "vehicle": vehicle,
+        "measured": [
+            {"point": "steering.rod_inner_mm", "at_mm": [-80, 30.5, 225], "sigma_mm": 0.4},
+            {"point": "right.upper_wishbone.ball_joint_mm", "at_mm": [-8, -317, 330], "sigma_mm": 0.2},
+        ],
+        "changes": [
+            {"of": "rod_length", "sigma_mm": 1},
+            {"of": "steering.rod_inner_mm", "axis": "z", "side": "left", "sigma_mm": 3},
+        ],
+    });
+    let fit = fitted(&file);
+    let of = |of: &str, axis: &str| {
+        let same = |a: Option<Axis>| a.map(|a| ["x", "y", "z"][a as usize]) == Some(axis);
+        let mut all = fit.deviations.iter();
+        let one = all.find(|d| d.of == of && same(d.axis)).expect("measured");
+        (one.deviation_mm, one.sigma_mm, one.measured_mm)
+    };
+    let near = |found: (f64, f64, Option<f64>), by: f64, sigma: f64| {
+        assert!(
+            (found.0 - by).abs() < 1e-9 && (found.1 - sigma).abs() < 1e-9,
+            "{found:?}"
+        );
+        assert!((found.2.expect("measured") - by).abs() < 1e-9);
+    };
+    assert_eq!(fit.deviations.len(), 6);
+    near(of("steering.rod_inner_mm", "z"), 3.0, 0.4);
+    near(of("steering.rod_inner_mm", "y"), 0.5, 0.4);
+    near(of("right.upper_wishbone.ball_joint_mm", "y"), -1.0, 0.2);
+    assert_eq!((fit.readings, fit.figures.len()), (0, 0));
+    let built = machine(&fit.vehicle);
+    assert!((built.left.rod_inner - V3::new(-80.0, 30.5, 225.0)).norm() < 1e-9);
+    let remedy = fit.remedy.as_ref().expect("asked for");
+    let toe = &remedy.misfit[0];
+    assert!(
+        toe.kind == "toe_deg" && toe.count > 10 && toe.fitted < 0.1 * toe.drawn,
+        "{toe:?}"
+    );
+
+    // A reading pulls a measured coordinate no further than its uncertainty lets it: read exactly as
+    // drawn, a rod's end measured 3 mm high comes most of the way back where the measure is loose.
+    let pulled = |sigma: f64| {
+        let mut file = file.clone();
+        file["measured"] = json!([
+            {"point": "steering.rod_inner_mm", "at_mm": [-80, 30, 225], "sigma_mm": sigma},
+        ]);
+        let lean = |deg: f64| json!({"lean_deg": deg, "toe_left_deg": drawn_toe(&file, deg)});
+        file["readings"] = json!([lean(-8.0), lean(8.0)]);
+        let fit = fitted(&file);
+        let mut all = fit.deviations.iter();
+        let z = all.find(|d| d.axis == Some(Axis::Z)).expect("measured");
+        z.deviation_mm
+    };
+    assert!((pulled(0.01) - 3.0).abs() < 0.05);
+    assert!(pulled(5.0).abs() < 1.0, "{}", pulled(5.0));
+}
+
+/// Toe-in of the left wheel of the drawing at a lean.
+fn drawn_toe(file: &Value, lean_deg: f64) -> f64 {
+    let drawn = machine(&parsed(file).vehicle);
+    let target = Target {
+        lean: lean_deg.to_radians(),
+        steer: 0.0,
+        mean_travel: None,
+    };
+    let pose = Linkage::new(&drawn)
+        .expect("assembles")
+        .pose(&target)
+        .expect("reached");
+    -pose.steer_angle(Side::Left).to_degrees()
 }
 
 fn refused(asked: &Value) -> Vec<Fault> {
@@ -392,14 +489,53 @@ fn readings_that_no_pose_has_are_refused() {
             "/readings/0/toe",
             "toe_left_deg",
         ),
-        ("/readings", json!([]), "/readings", "at least 1"),
+        (
+            "/readings",
+            json!([]),
+            "/readings",
+            "neither a reading nor a measured point",
+        ),
         (
             "/exactness",
             json!({"toe_deg": 0}),
             "/exactness/toe_deg",
             "at least 0.0001",
         ),
-        ("/unknowns", json!([]), "/unknowns", "at least 1"),
+        ("/unknowns", json!([]), "/unknowns", "nothing may deviate"),
+        (
+            "/measured",
+            json!([{"point": "steering.rod_inner", "at_mm": [0, 1, 2], "sigma_mm": 1}]),
+            "/measured/0/point",
+            "steering.rod_inner_mm",
+        ),
+        (
+            "/measured",
+            json!([{"point": "right.rear_wheel.centre_mm", "at_mm": [0, 1, 2], "sigma_mm": 1}]),
+            "/measured/0/point",
+            "no point",
+        ),
+        (
+            "/measured",
+            json!([
+                {"point": "steering.rod_outer_mm", "at_mm": [-80, 322, 222], "sigma_mm": 1},
+                {"point": "steering.rod_outer_mm", "at_mm": [-80, 322, 222], "sigma_mm": 1},
+            ]),
+            "/measured/1/point",
+            "stands here already",
+        ),
+        (
+            "/measured",
+            json!([{"point": "steering.rod_inner_mm", "at_mm": [-80, 30, 222], "sigma_mm": 1}]),
+            "/unknowns/2",
+            "was measured",
+        ),
+        (
+            "/measured",
+            json!([{"point": "steering.rod_outer_mm", "at_mm": [-80, 322], "sigma_mm": 1}]),
+            "/measured/0/at_mm",
+            "three numbers",
+        ),
+        ("/kind", json!("search"), "/kind", "as_built"),
         (
             "/unknowns/0",
             json!({"of": "upper_wishbone.ball_joint", "axis": "z", "sigma_mm": 1}),

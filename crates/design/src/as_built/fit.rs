@@ -2,8 +2,9 @@
 
 use super::file::{names, vehicle};
 use super::least_squares::{self, Found};
-use super::model::{self, Expected, KINDS, deviating, expected, figures, predicted};
-use super::wire::{AsBuilt, AsBuiltFit, Change, Deviation, Misfit, Pair, Reading, Remedy};
+use super::model::{self, Expected, FIELDS, KINDS, deviating, expected, figures, predicted};
+use super::remedy::remedy;
+use super::wire::{AsBuilt, AsBuiltFit, Deviation, FigureRow, Misfit, Pair, Reading};
 use crate::convert;
 use crate::fault::Fault;
 use crate::notes::{CAUTIONS, NOTES};
@@ -26,14 +27,13 @@ const MOST_PAIRS: usize = 12;
 pub fn fit_as_built(asked: &AsBuilt) -> Result<AsBuiltFit, Vec<Fault>> {
     reached(asked)?;
     let drawn = convert::machine(&asked.vehicle);
-    let parts = expected(&asked.unknowns);
-    let fit = Fit {
-        asked,
-        read: asked.readings.iter().flat_map(read).collect(),
-    };
+    let fit = Fit::new(asked, asked.readings.clone());
+    let mut parts = expected(&asked.unknowns);
     if fit.read.len() < parts.len() {
         return Err(fit.too_few(&drawn, &parts));
     }
+    let unmeasured = parts.len();
+    parts.extend(model::measured(&asked.vehicle, &asked.measured));
     let target: Vec<f64> = fit.read.iter().map(|(_, value)| *value).collect();
     let found = fit
         .solve(&drawn, &parts, &target)
@@ -43,15 +43,17 @@ pub fn fit_as_built(asked: &AsBuilt) -> Result<AsBuiltFit, Vec<Fault>> {
     let freedom = target.len() as f64 - told(&found);
     let remedy = match asked.changes.is_empty() {
         true => None,
-        false => Some(fit.remedy(&drawn, &built)?),
+        false => Some(remedy(asked, &drawn, &built)?),
     };
+    let (remedy, mended) = remedy.unzip();
     Ok(AsBuiltFit {
         readings: target.len() as u32,
-        deviations: deviations(&parts, &found),
+        figures: fit.rows([Some(&drawn), Some(&built), mended.as_ref()]),
+        deviations: deviations(&parts, unmeasured, &found),
         misfit: fit.misfit(&drawn, &built, &target),
         chi_square,
         explained: chi_square <= most_by_chance(freedom),
-        unseen: unseen(&parts, &found.covariance),
+        unseen: unseen(&parts[..unmeasured], &found.covariance),
         inseparable: inseparable(&parts, &found.covariance),
         vehicle: vehicle(&asked.vehicle, &built)?,
         remedy,
@@ -60,8 +62,11 @@ pub fn fit_as_built(asked: &AsBuilt) -> Result<AsBuiltFit, Vec<Fault>> {
     })
 }
 
-struct Fit<'a> {
+/// Figures of readings, to be met by deviations of a machine.
+pub(super) struct Fit<'a> {
     asked: &'a AsBuilt,
+    /// The poses, and which figures count in each.
+    pub(super) readings: Vec<Reading>,
     /// Kind and value of every figure that was read.
     read: Vec<(usize, f64)>,
 }
@@ -102,9 +107,38 @@ fn reached(asked: &AsBuilt) -> Result<(), Vec<Fault>> {
     }
 }
 
-impl Fit<'_> {
+impl<'a> Fit<'a> {
+    pub(super) fn new(asked: &'a AsBuilt, readings: Vec<Reading>) -> Fit<'a> {
+        Fit {
+            asked,
+            read: readings.iter().flat_map(read).collect(),
+            readings,
+        }
+    }
+
+    /// Every figure of the drawn, fitted and mended machine.
+    fn rows(&self, [drawn, fitted, mended]: [Option<&Machine>; 3]) -> Vec<FigureRow> {
+        let of = |machine: Option<&Machine>| machine.and_then(|m| predicted(m, &self.readings));
+        let (Some(drawn), Some(fitted), mended) = (of(drawn), of(fitted), of(mended)) else {
+            return Vec::new();
+        };
+        let all = self.readings.iter().enumerate().flat_map(|(i, reading)| {
+            let figures = figures(reading).into_iter().zip(FIELDS);
+            figures.filter_map(move |((_, read), field)| Some((i, field, read?)))
+        });
+        let row = |(k, (reading, figure, read)): (usize, (usize, &str, f64))| FigureRow {
+            reading: reading as u32,
+            figure: figure.to_owned(),
+            read,
+            drawn: drawn[k],
+            fitted: fitted[k],
+            mended: mended.as_ref().map(|values| values[k]),
+        };
+        all.enumerate().map(row).collect()
+    }
+
     fn residuals(&self, machine: &Machine, target: &[f64]) -> Option<Vec<f64>> {
-        let values = predicted(machine, &self.asked.readings)?;
+        let values = predicted(machine, &self.readings)?;
         let each = values.iter().zip(target).zip(&self.read);
         let one = |((value, target), (kind, _)): ((&f64, &f64), &(usize, f64))| {
             (value - target) / model::sigma(&self.asked.exactness, *kind)
@@ -112,35 +146,20 @@ impl Fit<'_> {
         Some(each.map(one).collect())
     }
 
-    fn solve(&self, start: &Machine, parts: &[Expected], target: &[f64]) -> Option<Found> {
+    pub(super) fn solve(
+        &self,
+        start: &Machine,
+        parts: &[Expected],
+        target: &[f64],
+    ) -> Option<Found> {
         let bounds: Vec<f64> = parts.iter().map(|e| e.most / e.sigma).collect();
         let residuals = |at: &[f64]| self.residuals(&deviating(start, parts, at), target);
         least_squares::solve(residuals, &bounds)
     }
 
-    /// The change of a fitted machine that brings the drawing's own figures back.
-    fn remedy(&self, drawn: &Machine, built: &Machine) -> Result<Remedy, Vec<Fault>> {
-        let target = predicted(drawn, &self.asked.readings).ok_or_else(|| self.lost())?;
-        let parts = expected(&self.asked.changes);
-        let found = self
-            .solve(built, &parts, &target)
-            .ok_or_else(|| self.lost())?;
-        let mended = deviating(built, &parts, &found.at);
-        let changes = parts.iter().zip(&found.at).map(|(expected, at)| Change {
-            of: expected.part.of(),
-            axis: expected.part.axis(),
-            by_mm: at * expected.sigma,
-        });
-        Ok(Remedy {
-            changes: changes.collect(),
-            misfit: self.misfit(built, &mended, &target),
-            vehicle: vehicle(&self.asked.vehicle, &mended)?,
-        })
-    }
-
-    fn misfit(&self, before: &Machine, after: &Machine, target: &[f64]) -> Vec<Misfit> {
+    pub(super) fn misfit(&self, before: &Machine, after: &Machine, target: &[f64]) -> Vec<Misfit> {
         let squares = |machine: &Machine, kind: usize| {
-            let values = predicted(machine, &self.asked.readings).unwrap_or_default();
+            let values = predicted(machine, &self.readings).unwrap_or_default();
             let each = values.iter().zip(target).zip(&self.read);
             let own = each.filter(|(_, read)| read.0 == kind);
             own.map(|((value, target), _)| (value - target) * (value - target))
@@ -158,7 +177,7 @@ impl Fit<'_> {
             .collect()
     }
 
-    fn lost(&self) -> Vec<Fault> {
+    pub(super) fn lost(&self) -> Vec<Fault> {
         vec![Fault {
             pointer: "/unknowns".into(),
             message:
@@ -204,7 +223,9 @@ impl Fit<'_> {
     }
 }
 
-fn deviations(parts: &[Expected], found: &Found) -> Vec<Deviation> {
+/// The deviations, the surest first; the last parts were measured.
+fn deviations(parts: &[Expected], unmeasured: usize, found: &Found) -> Vec<Deviation> {
+    let measured = unmeasured..parts.len();
     let mut all: Vec<(f64, Deviation)> = parts
         .iter()
         .enumerate()
@@ -213,12 +234,13 @@ fn deviations(parts: &[Expected], found: &Found) -> Vec<Deviation> {
             let deviation = Deviation {
                 of: expected.part.of(),
                 axis: expected.part.axis(),
-                deviation_mm: expected.sigma * found.at[i],
+                deviation_mm: expected.offset + expected.sigma * found.at[i],
                 sigma_mm: expected.sigma * sigma,
                 before_mm: expected.sigma,
+                measured_mm: measured.contains(&i).then_some(expected.offset),
                 at_bound: (found.at[i] * expected.sigma).abs() >= expected.most,
             };
-            (found.at[i].abs() / sigma, deviation)
+            (deviation.deviation_mm.abs() / deviation.sigma_mm, deviation)
         })
         .collect();
     all.sort_by(|a, b| b.0.total_cmp(&a.0));

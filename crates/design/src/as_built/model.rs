@@ -1,8 +1,9 @@
 //! The machine with deviations, and what is read off it.
 
-use super::wire::{Exactness, Reading, Unknown};
+use super::wire::{Exactness, Measured, Reading, Unknown};
 use crate::job::{Axis, SideName};
 use crate::paths::{self, Path, Place};
+use crate::vehicle::Vehicle;
 use kinematics::{Linkage, Machine, Side, Target};
 use mechanics::{rod_lengths, with_longer_rods};
 
@@ -24,6 +25,8 @@ pub(super) enum Part {
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct Expected {
     pub part: Part,
+    /// As measured, less drawn; 0 where nothing was measured.
+    pub offset: f64,
     pub sigma: f64,
     pub most: f64,
 }
@@ -67,9 +70,32 @@ pub(super) fn expected(unknowns: &[Unknown]) -> Vec<Expected> {
             let most = unknown.most_mm.unwrap_or(USUAL_BOUND * unknown.sigma_mm);
             all.push(Expected {
                 part,
+                offset: 0.0,
                 sigma: unknown.sigma_mm,
                 most,
             });
+        }
+    }
+    all
+}
+
+/// The coordinates of every measured point, around where they were measured.
+pub(super) fn measured(drawn: &Vehicle, points: &[Measured]) -> Vec<Expected> {
+    let mut machine = crate::convert::machine(drawn);
+    let mut all = Vec::new();
+    for given in points {
+        let Some(path) = Path::parse(&given.point) else {
+            continue;
+        };
+        for (axis, at) in [Axis::X, Axis::Y, Axis::Z].into_iter().zip(given.at_mm) {
+            if let Some(point) = paths::in_machine(&mut machine, path.place, path.right) {
+                all.push(Expected {
+                    part: Part::Coordinate(path.place, path.right, axis),
+                    offset: at - *axis.of(point),
+                    sigma: given.sigma_mm,
+                    most: USUAL_BOUND * given.sigma_mm,
+                });
+            }
         }
     }
     all
@@ -85,13 +111,14 @@ fn sides(unknown: &Unknown) -> Vec<bool> {
     }
 }
 
-/// A machine whose parts deviate by so many of their standard deviations. Points move, and the
+/// A machine whose parts deviate by so many of their standard deviations, measured ones from where
+/// they were measured. Points move, and the
 /// rods keep their length, unless it deviates itself: the knuckles turn.
 pub(super) fn deviating(machine: &Machine, parts: &[Expected], by: &[f64]) -> Machine {
     let mut built = *machine;
     let mut wanted = rod_lengths(machine);
     for (expected, by) in parts.iter().zip(by) {
-        let mm = expected.sigma * by;
+        let mm = expected.offset + expected.sigma * by;
         match expected.part {
             Part::Coordinate(place, right, axis) => {
                 if let Some(point) = paths::in_machine(&mut built, place, right) {
@@ -107,6 +134,15 @@ pub(super) fn deviating(machine: &Machine, parts: &[Expected], by: &[f64]) -> Ma
 
 /// Kinds of readings, in the order of [`figures`] with toe and camber once for both sides.
 pub(super) const KINDS: [&str; 3] = ["toe_deg", "camber_deg", "height_mm"];
+
+/// Fields of a reading, in the order of [`figures`].
+pub(super) const FIELDS: [&str; 5] = [
+    "toe_left_deg",
+    "toe_right_deg",
+    "camber_left_deg",
+    "camber_right_deg",
+    "height_mm",
+];
 
 /// What was read: kind and value, nothing where a figure is absent.
 pub(super) fn figures(reading: &Reading) -> [(usize, Option<f64>); 5] {

@@ -8,19 +8,51 @@ use serde::{Deserialize, Serialize};
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct AsBuilt {
+    /// Says that a job is a fit; needed where jobs of all kinds are taken.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub kind: Option<AsBuiltKind>,
+    /// A name for people.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub name: String,
     /// The machine as drawn.
     pub vehicle: Vehicle,
     /// What was read off the machine as built.
+    #[serde(default)]
     pub readings: Vec<Reading>,
+    /// Points that were measured on the machine as built.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub measured: Vec<Measured>,
     /// How exact the readings are.
     #[serde(default)]
     pub exactness: Exactness,
     /// What may deviate from the drawing. Rods that are not named have the length of the drawing.
+    #[serde(default)]
     pub unknowns: Vec<Unknown>,
     /// What may be changed to bring the readings back to those of the drawing; none: nothing is
     /// proposed.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub changes: Vec<Unknown>,
+}
+
+/// The word for a job that fits a machine as built.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum AsBuiltKind {
+    /// The only one.
+    AsBuilt,
+}
+
+/// A point measured on the machine as built, in frame axes. All three coordinates may deviate
+/// from what was measured as far as its uncertainty says.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Measured {
+    /// Path of the point; with `right.` in front on the right side.
+    pub point: String,
+    /// Where it was found, mm.
+    pub at_mm: [f64; 3],
+    /// Standard deviation of each coordinate, mm.
+    pub sigma_mm: f64,
 }
 
 /// Figures read in one pose. A figure that was not read is absent.
@@ -98,6 +130,8 @@ pub struct Unknown {
 pub struct AsBuiltFit {
     /// Figures read.
     pub readings: u32,
+    /// Each figure as read, drawn, fitted and mended, in the order of the readings.
+    pub figures: Vec<FigureRow>,
     /// The deviations, those that are surest first.
     pub deviations: Vec<Deviation>,
     /// Misfit of the drawing and of the fitted machine against the readings.
@@ -123,6 +157,24 @@ pub struct AsBuiltFit {
     pub cautions: Vec<String>,
 }
 
+/// One figure.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, utoipa::ToSchema)]
+pub struct FigureRow {
+    /// Index of its reading, from 0.
+    pub reading: u32,
+    /// Its field, such as `toe_left_deg`.
+    pub figure: String,
+    /// As read.
+    pub read: f64,
+    /// Of the drawing.
+    pub drawn: f64,
+    /// Of the fitted machine.
+    pub fitted: f64,
+    /// After the change.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub mended: Option<f64>,
+}
+
 /// One deviation from the drawing.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, utoipa::ToSchema)]
 pub struct Deviation {
@@ -135,8 +187,11 @@ pub struct Deviation {
     pub deviation_mm: f64,
     /// Its standard deviation after the readings, mm.
     pub sigma_mm: f64,
-    /// The same before, mm.
+    /// The same before, mm; of a measured coordinate that of the measurement.
     pub before_mm: f64,
+    /// As measured, less drawn, mm; absent where it was not measured.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub measured_mm: Option<f64>,
     /// It stands at its bound.
     pub at_bound: bool,
 }
@@ -170,7 +225,8 @@ pub struct Pair {
 pub struct Remedy {
     /// The changes, mm, in the order asked for.
     pub changes: Vec<Change>,
-    /// Difference from the drawing's own figures in the poses read, before and after.
+    /// Difference from the drawing's own figures, before and after: in the poses read, and over
+    /// lean to 10° and travel to 30 mm either way as far as both machines reach.
     pub misfit: Vec<Misfit>,
     /// The machine after the change, as a vehicle file.
     #[schema(value_type = Object)]

@@ -3,7 +3,7 @@
 use super::Rules;
 use crate::nearest::suggestion;
 use crate::paths::{self, Path};
-use crate::tables::as_built::{MOST_READINGS, MOST_UNKNOWNS};
+use crate::tables::as_built::{MOST_MEASURED, MOST_READINGS, MOST_UNKNOWNS};
 
 const ROD: &str = "rod_length";
 
@@ -23,12 +23,67 @@ pub(crate) fn check(rules: &mut Rules) {
             rules.fault(&at, "this reading holds no figure", &figures.join(", "));
         }
     }
+    let points = measured(rules);
+    let readings = rules.count("/readings", MOST_READINGS);
+    let unknowns = rules.count("/unknowns", MOST_UNKNOWNS);
+    if readings == 0 && points.is_empty() {
+        let message = "there is neither a reading nor a measured point";
+        rules.fault("/readings", message, "at least 1 reading or measured point");
+    }
+    if unknowns == 0 && points.is_empty() {
+        let message = "nothing may deviate";
+        rules.fault("/unknowns", message, "at least 1 unknown or measured point");
+    }
     for list in ["/unknowns", "/changes"] {
-        let mut seen = Vec::new();
+        let mut seen = match list {
+            "/unknowns" => points.clone(),
+            _ => Vec::new(),
+        };
         for i in 0..rules.count(list, MOST_UNKNOWNS) {
             unknown(rules, &format!("{list}/{i}"), &mut seen);
         }
     }
+}
+
+/// The coordinates of the measured points, as [`unknown`] keeps them; each point once, and one that
+/// the vehicle has.
+fn measured(rules: &mut Rules) -> Vec<(String, String, bool)> {
+    let mut all: Vec<(String, String, bool)> = Vec::new();
+    for i in 0..rules.count("/measured", MOST_MEASURED) {
+        let at = format!("/measured/{i}/point");
+        let Some(text) = rules.text(&at).map(str::to_owned) else {
+            continue;
+        };
+        let Some(path) = Path::parse(&text) else {
+            let names = paths::all();
+            let hint = suggestion(&text, names.iter().map(String::as_str));
+            let message = format!("no point of a vehicle has this path{hint}");
+            rules.fault(&at, message, "a path of a point");
+            continue;
+        };
+        let left = Path {
+            right: false,
+            ..path
+        };
+        let place = format!("/vehicle{}", left.pointer());
+        if rules.value.pointer(&place).is_none() || path.right && !path.place.sided() {
+            let message = format!("this vehicle has no point {text}");
+            rules.fault(&at, message, "a point of the vehicle");
+        }
+        let of = left.text();
+        if all
+            .iter()
+            .any(|(known, _, right)| *known == of && *right == path.right)
+        {
+            rules.fault(
+                &at,
+                format!("{text} stands here already"),
+                "each point once",
+            );
+        }
+        all.extend(["x", "y", "z"].map(|axis| (of.clone(), axis.to_owned(), path.right)));
+    }
+    all
 }
 
 fn unknown(rules: &mut Rules, at: &str, seen: &mut Vec<(String, String, bool)>) {
@@ -80,7 +135,8 @@ fn unknown(rules: &mut Rules, at: &str, seen: &mut Vec<(String, String, bool)>) 
     for right in rights {
         let one = (of.clone(), axis.clone().unwrap_or_default(), right);
         if seen.contains(&one) {
-            return rules.fault(at, format!("{of} stands here already"), "each number once");
+            let message = format!("{of} stands here already, or was measured");
+            return rules.fault(at, message, "each number once");
         }
         seen.push(one);
     }

@@ -1,12 +1,15 @@
 //! The fields of the file that a fit of a machine as built is asked by.
 
 use super::vehicle::VEHICLE;
-use crate::shape::{Kind, Shape, above, closed, defaulted, needed, optional};
+use crate::shape::{Across, Kind, Shape, above, closed, defaulted, needed, optional};
 
 /// Most readings.
 pub(crate) const MOST_READINGS: usize = 200;
 /// Most unknowns and most changes, each counted once for both sides.
 pub(crate) const MOST_UNKNOWNS: usize = 64;
+
+/// Most measured points.
+pub(crate) const MOST_MEASURED: usize = 40;
 
 const ANGLE: Kind = Kind::Number(closed(-60.0, 60.0, "degrees"));
 
@@ -14,11 +17,24 @@ const ANGLE: Kind = Kind::Number(closed(-60.0, 60.0, "degrees"));
 pub(crate) static AS_BUILT: Shape = Shape {
     title: "the readings",
     fields: &[
+        optional(
+            "kind",
+            Kind::Choice(&["as_built"]),
+            "says that a job is a fit; needed where jobs of all kinds are taken",
+        ),
+        defaulted("name", Kind::Text(200), "\"\"", "a name for people"),
         needed("vehicle", Kind::Object(&VEHICLE), "the machine as drawn"),
-        needed(
+        defaulted(
             "readings",
-            Kind::List(&Kind::Object(&READING), 1, MOST_READINGS),
+            Kind::List(&Kind::Object(&READING), 0, MOST_READINGS),
+            "[]",
             "what was read off the machine as built",
+        ),
+        defaulted(
+            "measured",
+            Kind::List(&Kind::Object(&MEASURED), 0, MOST_MEASURED),
+            "[]",
+            "points that were measured on the machine as built",
         ),
         defaulted(
             "exactness",
@@ -26,10 +42,12 @@ pub(crate) static AS_BUILT: Shape = Shape {
             "{}",
             "standard deviations of the readings",
         ),
-        needed(
+        defaulted(
             "unknowns",
-            Kind::List(&Kind::Object(&UNKNOWN), 1, MOST_UNKNOWNS),
-            "what may deviate from the drawing; rods that are not named are as long as drawn",
+            Kind::List(&Kind::Object(&UNKNOWN), 0, MOST_UNKNOWNS),
+            "[]",
+            "what may deviate from the drawing beside what was measured; rods that are not named are \
+             as long as drawn",
         ),
         defaulted(
             "changes",
@@ -76,6 +94,27 @@ static READING: Shape = Shape {
             "height_mm",
             Kind::Number(closed(-300.0, 300.0, "mm")),
             "height of the frame above its place in the drawing, mm",
+        ),
+    ],
+};
+
+static MEASURED: Shape = Shape {
+    title: "a measured point",
+    fields: &[
+        needed(
+            "point",
+            Kind::Text(80),
+            "path of the point; with right. in front on the right side",
+        ),
+        needed(
+            "at_mm",
+            Kind::Point(Across::Any),
+            "where it was found, frame axes, mm",
+        ),
+        needed(
+            "sigma_mm",
+            Kind::Number(closed(0.001, 50.0, "mm")),
+            "standard deviation of each coordinate, mm",
         ),
     ],
 };
