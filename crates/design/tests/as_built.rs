@@ -5,7 +5,8 @@ mod common;
 use common::{changed, example_job};
 use kinematics::{Linkage, Machine, Side, Target, V3};
 use leanwright_design::{
-    AsBuilt, AsBuiltFit, Axis, Fault, Reach, assessment, fit_as_built, machine, parse_as_built,
+    AsBuilt, AsBuiltFit, Axis, Fault, Reach, SideName, assessment, fit_as_built, machine,
+    parse_as_built,
 };
 use serde_json::{Value, json};
 
@@ -368,6 +369,11 @@ fn a_machine_that_was_measured_point_by_point() {
         assert!((found.2.expect("measured") - by).abs() < 1e-9);
     };
     assert_eq!(fit.deviations.len(), 6);
+    let right = fit
+        .deviations
+        .iter()
+        .filter(|d| d.side == Some(SideName::Right));
+    assert_eq!(right.count(), 3);
     near(of("steering.rod_inner_mm", "z"), 3.0, 0.4);
     near(of("steering.rod_inner_mm", "y"), 0.5, 0.4);
     near(of("right.upper_wishbone.ball_joint_mm", "y"), -1.0, 0.2);

@@ -33,8 +33,9 @@ pub use map::{Map, MapAxis, map};
 pub use parts::pose_parts;
 pub use picture::Picture;
 pub use report::{
-    CandidateReport, Gallery, JobReport, NoPicture, Subject, Wanted, candidate_report,
-    comparison_report, ink_sheet, job_pictures, job_report, report_policy, vehicle_report,
+    AsBuiltReport, CandidateReport, Gallery, JobReport, NoPicture, Subject, Wanted,
+    as_built_report, candidate_report, comparison_report, ink_sheet, job_pictures, job_report,
+    report_policy, vehicle_report,
 };
 pub use scatter::{Front, FrontGoal, FrontPoint, front};
 pub use view::{Aspect, Posed, ViewText, view};

@@ -1,5 +1,6 @@
 //! Reports: one self-contained HTML file each, without script, for screen, phone and paper.
 
+mod as_built;
 mod asked;
 mod candidate;
 mod choice;
@@ -20,6 +21,7 @@ mod study;
 mod style;
 mod values;
 
+pub use as_built::{AsBuiltReport, as_built_report};
 pub use candidate::{CandidateReport, candidate_report, comparison_report, vehicle_report};
 pub use draft::{NoPicture, Wanted};
 pub use gallery::{Gallery, Subject, job_pictures};

@@ -234,6 +234,7 @@ fn deviations(parts: &[Expected], unmeasured: usize, found: &Found) -> Vec<Devia
             let deviation = Deviation {
                 of: expected.part.of(),
                 axis: expected.part.axis(),
+                side: expected.part.side(),
                 deviation_mm: expected.offset + expected.sigma * found.at[i],
                 sigma_mm: expected.sigma * sigma,
                 before_mm: expected.sigma,

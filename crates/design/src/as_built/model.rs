@@ -1,6 +1,7 @@
 //! The machine with deviations, and what is read off it.
 
 use super::wire::{Exactness, Measured, Reading, Unknown};
+use crate::convert::side_name;
 use crate::job::{Axis, SideName};
 use crate::paths::{self, Path, Place};
 use crate::vehicle::Vehicle;
@@ -44,6 +45,16 @@ impl Part {
         match self {
             Part::Coordinate(_, _, axis) => Some(axis),
             Part::Rod(_) => None,
+        }
+    }
+
+    pub(super) fn side(self) -> Option<SideName> {
+        match self {
+            Part::Coordinate(place, right, _) => place.sided().then_some(match right {
+                true => SideName::Right,
+                false => SideName::Left,
+            }),
+            Part::Rod(side) => Some(side_name(side)),
         }
     }
 

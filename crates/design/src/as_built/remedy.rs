@@ -57,6 +57,7 @@ pub(super) fn remedy(
     let changes = parts.iter().zip(&found.at).map(|(expected, at)| Change {
         of: expected.part.of(),
         axis: expected.part.axis(),
+        side: expected.part.side(),
         by_mm: at * expected.sigma,
     });
     let remedy = Remedy {

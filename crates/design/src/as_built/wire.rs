@@ -183,6 +183,9 @@ pub struct Deviation {
     /// The coordinate of a point.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub axis: Option<Axis>,
+    /// The side; absent for what belongs to none.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub side: Option<SideName>,
     /// Built less drawn, mm.
     pub deviation_mm: f64,
     /// Its standard deviation after the readings, mm.
@@ -241,6 +244,9 @@ pub struct Change {
     /// The coordinate of a point.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub axis: Option<Axis>,
+    /// The side; absent for what belongs to none.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub side: Option<SideName>,
     /// By how much, mm.
     pub by_mm: f64,
 }

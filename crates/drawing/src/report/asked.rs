@@ -189,11 +189,17 @@ pub(super) fn point_words(path: &str) -> String {
 pub(super) fn size_words(path: &str) -> String {
     let section = path
         .strip_prefix("stub_axle.sections.")
-        .and_then(|rest| rest.strip_suffix(".diameter_mm"))
-        .and_then(|index| index.parse::<usize>().ok());
-    match section {
-        Some(index) => format!("stub axle, diameter of section {}", index + 1),
-        None => path.to_owned(),
+        .and_then(|rest| rest.split_once('.'))
+        .and_then(|(index, field)| Some((index.parse::<usize>().ok()? + 1, field)));
+    match (section, path) {
+        (Some((number, "fillet_mm")), _) => format!("stub axle, fillet of section {number}"),
+        (Some((number, _)), _) => format!("stub axle, diameter of section {number}"),
+        (_, "stub_axle.boss_diameter_mm") => "stub axle, diameter of the boss".to_owned(),
+        (_, "rods.outer_diameter_mm") => "rods, outer diameter".to_owned(),
+        (_, "wishbone_legs.outer_diameter_mm") => {
+            "legs of the wishbones, outer diameter".to_owned()
+        }
+        _ => path.to_owned(),
     }
 }
 

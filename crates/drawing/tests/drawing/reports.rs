@@ -1,10 +1,12 @@
 //! Whole reports.
 
 use crate::common::{EXAMPLE, assert_harmless, parse};
-use design::{Candidate, Compiled, Job, Vehicle, assessment};
+use design::{
+    Candidate, Compiled, Job, Vehicle, assessment, fit_as_built, parse_as_built,
+};
 use leanwright_drawing::{
-    CandidateReport, Gallery, JobReport, Subject, Wanted, candidate_report, comparison_report,
-    job_report, report_policy, vehicle_report,
+    AsBuiltReport, CandidateReport, Gallery, JobReport, Subject, Wanted, as_built_report,
+    candidate_report, comparison_report, job_report, report_policy, vehicle_report,
 };
 
 /// The bound of a report, bytes.
@@ -148,6 +150,66 @@ fn a_studied_candidate_shows_what_a_workshop_makes_of_it() {
         section.contains("95 % keep the limit up to errors of")
             || section.contains("no error keeps")
     );
+}
+
+#[test]
+fn a_machine_as_built_has_a_report_of_its_own() {
+    let text = include_str!("../../../../demo-jobs/as-built/orchard-hauler.json");
+    let mut asked = parse_as_built(text).unwrap();
+    asked.name = NASTY.to_owned();
+    let fit = fit_as_built(&asked).unwrap();
+    let html = as_built_report(&AsBuiltReport {
+        asked: &asked,
+        fit: &fit,
+        facts: &facts(),
+    })
+    .unwrap();
+    let sections = [
+        "Which deviations explain it",
+        "What cannot be told apart",
+        "The smallest change",
+        "Readings before and after",
+        "Curves",
+        "What was asked",
+        "Limits of the model, and cautions",
+    ];
+    check(&html, &sections);
+    for words in [
+        "Steering: rod inner z, right",
+        "Rod length, left",
+        "Toe-in of the right wheel, °",
+        "leaned 10° left",
+        "as designed",
+        "as built",
+        "as corrected",
+        "explain the 55 figures",
+    ] {
+        assert!(html.contains(words), "{words}");
+    }
+    // The change that the fit proposes stands in its row, a true minus before it.
+    let remedy = fit.remedy.as_ref().unwrap();
+    let bracket = |c: &&design::Change| c.of == "right.steering.rod_inner_mm";
+    let by = remedy.changes.iter().find(bracket).unwrap().by_mm;
+    let section = html.split_once("The smallest change</h2>").unwrap().1;
+    assert!(by < -3.0 && section.contains(&format!("−{:.2}", -by)));
+    // Points measured, nothing read, no change asked for: the sections say so.
+    asked.readings.clear();
+    asked.unknowns.clear();
+    asked.changes.clear();
+    asked.measured = vec![design::Measured {
+        point: "right.steering.rod_inner_mm".into(),
+        at_mm: [-80.0, -30.0, 226.0],
+        sigma_mm: 0.3,
+    }];
+    let fit = fit_as_built(&asked).unwrap();
+    let html = as_built_report(&AsBuiltReport {
+        asked: &asked,
+        fit: &fit,
+        facts: &[],
+    })
+    .unwrap();
+    check(&html, &["The smallest change", "Curves"]);
+    assert!(html.contains("measured +4.00 mm") && html.contains("No change was asked for"));
 }
 
 #[test]
