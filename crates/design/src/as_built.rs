@@ -1,6 +1,7 @@
 //! A machine as built: which deviations from its drawing explain what was read off it, how sure
 //! that is, and the smallest change that brings its readings back to those of the drawing.
 
+mod doubts;
 mod file;
 mod fit;
 mod least_squares;
@@ -8,5 +9,5 @@ mod model;
 mod remedy;
 mod wire;
 
-pub use fit::fit_as_built;
+pub use fit::{check_as_built, fit_as_built, fit_as_built_unless};
 pub use wire::*;

@@ -24,6 +24,7 @@
 //! starts_from(&Job, &Job, &[Vec<f64>]) -> Result<Vec<Vec<f64>>, Vec<Fault>>
 //! parse_as_built(&str) -> Result<AsBuilt, Vec<Fault>>
 //! fit_as_built(&AsBuilt) -> Result<AsBuiltFit, Vec<Fault>>   deviations that explain readings
+//!   check_as_built(&AsBuilt)           what can be said at once; fit_as_built_unless(…) can be halted
 //! quantities() -> Vec<QuantityRow>       the table of quantities
 //! assessment(&Vehicle, &Reach) -> Result<Assessment, Vec<Fault>>
 //! machine(&Vehicle) -> kinematics::Machine, settings(&Vehicle, &Reach) -> mechanics::Settings

@@ -5,8 +5,8 @@ mod common;
 use common::{changed, example_job};
 use kinematics::{Linkage, Machine, Side, Target, V3};
 use leanwright_design::{
-    AsBuilt, AsBuiltFit, Axis, Fault, Reach, SideName, assessment, fit_as_built, machine,
-    parse_as_built,
+    AsBuilt, AsBuiltFit, Axis, Fault, Reach, SideName, assessment, fit_as_built,
+    fit_as_built_unless, machine, parse_as_built,
 };
 use serde_json::{Value, json};
 
@@ -403,6 +403,33 @@ fn a_machine_that_was_measured_point_by_point() {
     };
     assert!((pulled(0.01) - 3.0).abs() < 0.05);
     assert!(pulled(5.0).abs() < 1.0, "{}", pulled(5.0));
+}
+
+/// A fit asks at every step whether it is wanted at all.
+#[test]
+fn a_fit_can_be_halted() {
+    let vehicle = example_job()["vehicle"].clone();
+    let drawn = machine(&parsed(&asked(&vehicle, &[json!({"height_mm": 0})])).vehicle);
+    let by: Planted = [[1.0, 0.0, 3.0, 0.0, 1.5], [0.0; 5]];
+    let read = readings(&planted(&drawn, &by), &mut Dice(7));
+    let file = parsed(&asked(&vehicle, &read));
+    let seen = std::cell::Cell::new(0);
+    let after = |most: u32| {
+        seen.set(0);
+        let halted = || {
+            seen.set(seen.get() + 1);
+            seen.get() > most
+        };
+        fit_as_built_unless(&file, &halted).expect("no fault")
+    };
+    assert_eq!(after(0), None);
+    assert_eq!(after(2), None);
+    assert_eq!(
+        seen.get(),
+        4,
+        "at the third step, and once more behind the search"
+    );
+    assert_eq!(after(1000), Some(fit_as_built(&file).expect("a fit")));
 }
 
 /// Toe-in of the left wheel of the drawing at a lean.

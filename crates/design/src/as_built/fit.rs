@@ -1,22 +1,16 @@
 //! The fit, its uncertainty, and the smallest change.
 
-use super::file::{names, vehicle};
+use super::doubts::{inseparable, most_by_chance, told, unseen};
+use super::file::vehicle;
 use super::least_squares::{self, Found};
 use super::model::{self, Expected, FIELDS, KINDS, deviating, expected, figures, predicted};
 use super::remedy::remedy;
-use super::wire::{AsBuilt, AsBuiltFit, Deviation, FigureRow, Misfit, Pair, Reading};
+use super::wire::{AsBuilt, AsBuiltFit, Deviation, FigureRow, Misfit, Reading};
 use crate::convert;
 use crate::fault::Fault;
 use crate::notes::{CAUTIONS, NOTES};
 use crate::posed::{PoseError, PoseQuestion};
 use kinematics::Machine;
-
-/// An uncertainty that keeps more than this share of its prior has not been seen.
-const UNSEEN: f64 = 0.9;
-/// Deviations correlated beyond this are told together only.
-const TOGETHER: f64 = 0.95;
-/// Most pairs that are named.
-const MOST_PAIRS: usize = 12;
 
 /// Fits a machine that [`crate::parse_as_built`] has let pass. Least squares over all readings and
 /// over what is expected of each deviation, within bounds; some thousand poses a step.
@@ -25,28 +19,61 @@ const MOST_PAIRS: usize = 12;
 /// Poses that the drawing does not reach, and more unknowns than figures read, with the names of
 /// those that cannot be told apart.
 pub fn fit_as_built(asked: &AsBuilt) -> Result<AsBuiltFit, Vec<Fault>> {
+    match fit_as_built_unless(asked, &|| false)? {
+        Some(fit) => Ok(fit),
+        None => Err(Fit::new(asked, Vec::new(), &|| false).lost()),
+    }
+}
+
+/// What can be said before the fit itself: poses that the drawing does not reach, and too few
+/// figures. Some milliseconds.
+///
+/// # Errors
+/// As [`fit_as_built`].
+pub fn check_as_built(asked: &AsBuilt) -> Result<(), Vec<Fault>> {
     reached(asked)?;
     let drawn = convert::machine(&asked.vehicle);
-    let fit = Fit::new(asked, asked.readings.clone());
-    let mut parts = expected(&asked.unknowns);
-    if fit.read.len() < parts.len() {
-        return Err(fit.too_few(&drawn, &parts));
+    let fit = Fit::new(asked, asked.readings.clone(), &|| false);
+    let parts = expected(&asked.unknowns);
+    match fit.read.len() < parts.len() {
+        true => Err(fit.too_few(&drawn, &parts)),
+        false => Ok(()),
     }
+}
+
+/// [`fit_as_built`] that is given up, without an answer, once `halted` says so; it is asked at
+/// every step.
+///
+/// # Errors
+/// As [`fit_as_built`].
+pub fn fit_as_built_unless(
+    asked: &AsBuilt,
+    halted: &dyn Fn() -> bool,
+) -> Result<Option<AsBuiltFit>, Vec<Fault>> {
+    check_as_built(asked)?;
+    let drawn = convert::machine(&asked.vehicle);
+    let fit = Fit::new(asked, asked.readings.clone(), halted);
+    let mut parts = expected(&asked.unknowns);
     let unmeasured = parts.len();
     parts.extend(model::measured(&asked.vehicle, &asked.measured));
     let target: Vec<f64> = fit.read.iter().map(|(_, value)| *value).collect();
-    let found = fit
-        .solve(&drawn, &parts, &target)
-        .ok_or_else(|| fit.lost())?;
+    let found = fit.solve(&drawn, &parts, &target);
+    if halted() {
+        return Ok(None);
+    }
+    let found = found.ok_or_else(|| fit.lost())?;
     let built = deviating(&drawn, &parts, &found.at);
     let chi_square: f64 = found.residuals.iter().map(|r| r * r).sum();
     let freedom = target.len() as f64 - told(&found);
     let remedy = match asked.changes.is_empty() {
         true => None,
-        false => Some(remedy(asked, &drawn, &built)?),
+        false => remedy(asked, &drawn, &built, halted)?,
     };
+    if halted() {
+        return Ok(None);
+    }
     let (remedy, mended) = remedy.unzip();
-    Ok(AsBuiltFit {
+    Ok(Some(AsBuiltFit {
         readings: target.len() as u32,
         figures: fit.rows([Some(&drawn), Some(&built), mended.as_ref()]),
         deviations: deviations(&parts, unmeasured, &found),
@@ -59,12 +86,13 @@ pub fn fit_as_built(asked: &AsBuilt) -> Result<AsBuiltFit, Vec<Fault>> {
         remedy,
         notes: NOTES.map(String::from).to_vec(),
         cautions: CAUTIONS.map(String::from).to_vec(),
-    })
+    }))
 }
 
 /// Figures of readings, to be met by deviations of a machine.
 pub(super) struct Fit<'a> {
     asked: &'a AsBuilt,
+    halted: &'a dyn Fn() -> bool,
     /// The poses, and which figures count in each.
     pub(super) readings: Vec<Reading>,
     /// Kind and value of every figure that was read.
@@ -108,9 +136,14 @@ fn reached(asked: &AsBuilt) -> Result<(), Vec<Fault>> {
 }
 
 impl<'a> Fit<'a> {
-    pub(super) fn new(asked: &'a AsBuilt, readings: Vec<Reading>) -> Fit<'a> {
+    pub(super) fn new(
+        asked: &'a AsBuilt,
+        readings: Vec<Reading>,
+        halted: &'a dyn Fn() -> bool,
+    ) -> Fit<'a> {
         Fit {
             asked,
+            halted,
             read: readings.iter().flat_map(read).collect(),
             readings,
         }
@@ -154,7 +187,7 @@ impl<'a> Fit<'a> {
     ) -> Option<Found> {
         let bounds: Vec<f64> = parts.iter().map(|e| e.most / e.sigma).collect();
         let residuals = |at: &[f64]| self.residuals(&deviating(start, parts, at), target);
-        least_squares::solve(residuals, &bounds)
+        least_squares::solve(residuals, &bounds, self.halted)
     }
 
     pub(super) fn misfit(&self, before: &Machine, after: &Machine, target: &[f64]) -> Vec<Misfit> {
@@ -246,47 +279,4 @@ fn deviations(parts: &[Expected], unmeasured: usize, found: &Found) -> Vec<Devia
         .collect();
     all.sort_by(|a, b| b.0.total_cmp(&a.0));
     all.into_iter().map(|(_, deviation)| deviation).collect()
-}
-
-fn unseen(parts: &[Expected], covariance: &[Vec<f64>]) -> Vec<String> {
-    let names = names(parts).into_iter().zip(covariance).enumerate();
-    names
-        .filter(|(i, (_, row))| libm::sqrt(row[*i]) > UNSEEN)
-        .map(|(_, (name, _))| name)
-        .collect()
-}
-
-fn inseparable(parts: &[Expected], covariance: &[Vec<f64>]) -> Vec<Pair> {
-    let names = names(parts);
-    let mut pairs = Vec::new();
-    for (i, row) in covariance.iter().enumerate() {
-        for (j, covariance_ij) in row.iter().enumerate().take(i) {
-            let correlation = covariance_ij / libm::sqrt(row[i] * covariance[j][j]);
-            if correlation.abs() > TOGETHER {
-                pairs.push(Pair {
-                    one: names[j].clone(),
-                    other: names[i].clone(),
-                    correlation,
-                });
-            }
-        }
-    }
-    pairs.sort_by(|a, b| b.correlation.abs().total_cmp(&a.correlation.abs()));
-    pairs.truncate(MOST_PAIRS);
-    pairs
-}
-
-/// How many unknowns the readings tell: the trace of what they add to the priors.
-fn told(found: &Found) -> f64 {
-    let left: f64 = (0..found.at.len()).map(|i| found.covariance[i][i]).sum();
-    found.at.len() as f64 - left
-}
-
-/// What a sum of so many squared normal errors stays below 99 times in 100: the cube of a normal
-/// variable, after Wilson & Hilferty (1931).
-fn most_by_chance(freedom: f64) -> f64 {
-    let k = freedom.max(1.0);
-    let spread = 2.0 / (9.0 * k);
-    let root = 1.0 - spread + mechanics::normal_deviation(0.99) * libm::sqrt(spread);
-    k * root * root * root
 }

@@ -21,16 +21,20 @@ pub(super) struct Found {
 /// Finds the unknowns that make the sum of squared residuals and of squared unknowns (their
 /// priors) smallest within bounds either way: Levenberg (1944) and Marquardt (1963), with the
 /// bounds kept by taking out unknowns that lean against theirs. `None` where the start has no
-/// residuals.
+/// residuals, and once halted.
 pub(super) fn solve(
     residuals: impl Fn(&[f64]) -> Option<Vec<f64>>,
     bounds: &[f64],
+    halted: &dyn Fn() -> bool,
 ) -> Option<Found> {
     let count = bounds.len();
     let mut at = vec![0.0; count];
     let mut now = residuals(&at)?;
     let mut damping = 1e-3;
     for _ in 0..STEPS {
+        if halted() {
+            return None;
+        }
         let slopes = slopes(&residuals, &at, &now)?;
         let pull = pull(&slopes, &now, &at);
         let free: Vec<bool> = (0..count)
@@ -183,11 +187,11 @@ mod tests {
     #[test]
     fn a_mean_with_its_prior() {
         let read = |x: &[f64]| Some(vec![x[0] - 2.0, x[0] - 4.0]);
-        let found = solve(read, &[10.0]).unwrap();
+        let found = solve(read, &[10.0], &|| false).unwrap();
         assert!((found.at[0] - 2.0).abs() < 1e-6);
         assert!((found.covariance[0][0] - 1.0 / 3.0).abs() < 1e-9);
         // A bound on the way stops it there.
-        let found = solve(read, &[1.5]).unwrap();
+        let found = solve(read, &[1.5], &|| false).unwrap();
         assert!((found.at[0] - 1.5).abs() < 1e-9);
     }
 
@@ -203,7 +207,7 @@ mod tests {
             let b = -29.0 + x + ((y + 1.0) * y - 14.0) * y;
             Some(vec![a, b])
         };
-        let found = solve(f, &[1.0, 1.0]).unwrap();
+        let found = solve(f, &[1.0, 1.0], &|| false).unwrap();
         let (x, y) = (0.5 + wide * found.at[0], -2.0 + wide * found.at[1]);
         let sum: f64 = found.residuals.iter().map(|r| r * r).sum();
         assert!(

@@ -39,20 +39,24 @@ fn curve_poses(machines: [&Machine; 2]) -> Vec<Reading> {
     all.filter(reached).collect()
 }
 
-/// The change of a fitted machine that brings the drawing's own figures back, and the machine then.
+/// The change of a fitted machine that brings the drawing's own figures back, and the machine then;
+/// nothing once halted.
 pub(super) fn remedy(
     asked: &AsBuilt,
     drawn: &Machine,
     built: &Machine,
-) -> Result<(Remedy, Machine), Vec<Fault>> {
+    halted: &dyn Fn() -> bool,
+) -> Result<Option<(Remedy, Machine)>, Vec<Fault>> {
     let mut readings = asked.readings.clone();
     readings.extend(curve_poses([drawn, built]));
-    let fit = Fit::new(asked, readings);
+    let fit = Fit::new(asked, readings, halted);
     let target = predicted(drawn, &fit.readings).ok_or_else(|| fit.lost())?;
     let parts = expected(&asked.changes);
-    let found = fit
-        .solve(built, &parts, &target)
-        .ok_or_else(|| fit.lost())?;
+    let found = fit.solve(built, &parts, &target);
+    if halted() {
+        return Ok(None);
+    }
+    let found = found.ok_or_else(|| fit.lost())?;
     let mended = deviating(built, &parts, &found.at);
     let changes = parts.iter().zip(&found.at).map(|(expected, at)| Change {
         of: expected.part.of(),
@@ -65,5 +69,5 @@ pub(super) fn remedy(
         misfit: fit.misfit(built, &mended, &target),
         vehicle: vehicle(&asked.vehicle, &mended)?,
     };
-    Ok((remedy, mended))
+    Ok(Some((remedy, mended)))
 }
