@@ -67,8 +67,10 @@ pub enum Command {
     Assess(Assess),
     /// Solve one pose of one vehicle.
     Pose(Pose),
-    /// Explain a machine as built from readings of toe, camber and height.
+    /// Explain a machine as built from readings of toe, camber and height or points measured.
     Fit(Fit),
+    /// Print the fit of a machine as built that a server's workers computed.
+    Fitted(FittedJob),
     /// Build machines within a job's tolerance: percentiles, what matters most, how exact to be.
     Study(StudyOf),
     /// List every quantity: name, unit, sign, definition.
@@ -253,6 +255,22 @@ pub struct Fit {
     /// CSV file with the readings instead: one line a pose, columns named as a reading's fields.
     #[arg(long)]
     pub readings: Option<PathBuf>,
+    /// Folder for the fit, its figures, both machines and the report.
+    #[arg(long, value_name = "FOLDER")]
+    pub out: Option<PathBuf>,
+}
+
+/// `fitted`
+#[derive(Debug, Args)]
+pub struct FittedJob {
+    /// Id of a finished job of the kind as_built.
+    pub id: String,
+    /// Folder for the fit, its figures, both machines and the report.
+    #[arg(long, value_name = "FOLDER")]
+    pub out: Option<PathBuf>,
+    /// The server.
+    #[command(flatten)]
+    pub server: Server,
 }
 
 /// `study`

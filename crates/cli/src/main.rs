@@ -1,4 +1,4 @@
-//! The leanwright binary: serve, work, migrate, run, submit, watch, front, compare, assess, study, fit, pose.
+//! The leanwright binary: serve, work, migrate, run, submit, watch, front, compare, assess, study, fit, fitted, pose.
 //!
 //! Answers go to standard output, everything else to standard error. See [`exit`] for the codes.
 
@@ -7,6 +7,7 @@ mod client;
 mod commands;
 mod exit;
 mod files;
+mod fit_view;
 mod front_view;
 mod job_args;
 mod output;
@@ -66,6 +67,7 @@ fn carry_out(arguments: &Arguments) -> Result<Outcome, Problem> {
         Command::Vehicles(args) => vehicles::vehicles(args, json),
         Command::Assess(args) => single::assess(args, json),
         Command::Fit(args) => fit::fit(args, json),
+        Command::Fitted(args) => fit::of_job(args, json),
         Command::Study(args) => study::study(args, json),
         Command::Pose(args) => single::pose(args, json),
         Command::Quantities => forms::quantities(json),

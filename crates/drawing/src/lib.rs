@@ -27,7 +27,9 @@ mod view;
 pub use bars::{BarRow, bars};
 pub use chart::{Chart, ChartLine, chart};
 pub use escape::escape;
-pub use export::{Cells, Column, Sheet, columns, front_sheet, hardpoint_sheet, poses};
+pub use export::{
+    Cells, Column, Sheet, as_built_sheet, columns, front_sheet, hardpoint_sheet, poses,
+};
 pub use ink::{Dash, Ink};
 pub use map::{Map, MapAxis, map};
 pub use parts::pose_parts;

@@ -340,6 +340,10 @@ fn once<T>(place: &mut Option<T>, value: T) -> Result<(), String> {
 fn check_result(job: &Job, result: &ExportedResult) -> Result<(), String> {
     let unread =
         |what: &str, fault: serde_json::Error| format!("this build cannot read {what}: {fault}");
+    if job.kind == JobKind::AsBuilt.as_str() {
+        let read = serde_json::from_slice::<design::AsBuiltFit>(&result.front.body);
+        return read.map(drop).map_err(|fault| unread("its fit", fault));
+    }
     if job.kind != JobKind::Search.as_str() {
         return Ok(());
     }

@@ -3,10 +3,11 @@
 use std::sync::{Arc, Mutex, PoisonError};
 
 use design::{Compiled, parse_job};
-use store::JobId;
+use store::{JobId, JobKind};
 
 use crate::convert::{faulty, store_problem};
 use crate::problem::Problem;
+use crate::published::of_kind;
 use crate::state::App;
 
 const KEPT: usize = 16;
@@ -41,9 +42,12 @@ impl App {
     /// The job made ready to be evaluated.
     ///
     /// # Errors
-    /// [`crate::Kind::NotFound`]; [`crate::Kind::BadInput`] when this build no longer accepts the
+    /// [`crate::Kind::NotFound`]; [`crate::Kind::NotPossible`] for a job that is no search;
+    /// [`crate::Kind::BadInput`] when this build no longer accepts the
     /// file; [`crate::Kind::Busy`] when too many are waiting.
     pub async fn made_ready(&self, id: &JobId) -> Result<Arc<Compiled>, Problem> {
+        let job = self.store().job(id).await.map_err(store_problem)?;
+        of_kind(&job, JobKind::Search)?;
         let input = self.store().input(id).await.map_err(store_problem)?;
         if let Some(kept) = self.kept().get(id) {
             return Ok(kept);

@@ -2,7 +2,7 @@
 
 use design::Candidate;
 use serde::de::DeserializeOwned;
-use store::{JobState, Store, StoredFront};
+use store::{Job, JobKind, JobState, Store, StoredFront};
 
 use crate::convert::store_problem;
 use crate::extract::job_id;
@@ -12,7 +12,8 @@ use crate::problem_kind::Kind;
 /// The front of a finished job.
 ///
 /// # Errors
-/// [`Kind::NotFound`] for no such job, [`Kind::NoFront`] for a job that is not done.
+/// [`Kind::NotFound`] for no such job, [`Kind::NoFront`] for a job that is not done,
+/// [`Kind::NotPossible`] for one that is no search.
 pub async fn front(store: &Store, job: &str) -> Result<StoredFront, Problem> {
     must_be_done(store, job).await?;
     store.front(&job_id(job)?).await.map_err(store_problem)
@@ -51,18 +52,55 @@ pub fn read<T: DeserializeOwned>(bytes: &[u8]) -> Result<T, Problem> {
 }
 
 async fn must_be_done(store: &Store, job: &str) -> Result<(), Problem> {
+    done(store, job, JobKind::Search, "front").await
+}
+
+async fn done(store: &Store, job: &str, kind: JobKind, what: &str) -> Result<(), Problem> {
     let found = store.job(&job_id(job)?).await.map_err(store_problem)?;
+    of_kind(&found, kind)?;
     let detail = match found.state {
         JobState::Done => return Ok(()),
-        JobState::Queued => "the job is queued; its front comes when it is done".to_owned(),
-        JobState::Running => "the job is running; its front comes when it is done".to_owned(),
-        JobState::Cancelled => "the job was cancelled and has no front".to_owned(),
+        JobState::Queued => format!("the job is queued; its {what} comes when it is done"),
+        JobState::Running => format!("the job is running; its {what} comes when it is done"),
+        JobState::Cancelled => format!("the job was cancelled and has no {what}"),
         JobState::Failed => format!(
-            "the job failed and has no front: {}",
+            "the job failed and has no {what}: {}",
             found.reason.as_deref().unwrap_or("no reason is known")
         ),
     };
     Err(Problem::new(Kind::NoFront, detail))
+}
+
+/// Refuses a job of another kind.
+///
+/// # Errors
+/// [`Kind::NotPossible`] saying where its result stands.
+pub fn of_kind(job: &Job, wanted: JobKind) -> Result<(), Problem> {
+    let detail = match (JobKind::parse(&job.kind), wanted) {
+        (Some(kind), wanted) if kind == wanted => return Ok(()),
+        (Some(JobKind::AsBuilt), _) => format!(
+            "the job is a fit of a machine as built; its result is at /v1/jobs/{0}/fit and \
+             /v1/jobs/{0}/report",
+            job.id
+        ),
+        (Some(JobKind::Search), _) => {
+            format!(
+                "the job is a search; its result is at /v1/jobs/{}/front",
+                job.id
+            )
+        }
+        (None, _) => format!("this build does not know jobs of the kind {}", job.kind),
+    };
+    Err(Problem::new(Kind::NotPossible, detail))
+}
+
+/// The fit of a finished job of that kind, as it was published.
+///
+/// # Errors
+/// As [`front`], and [`Kind::NotPossible`] for a job of another kind.
+pub async fn fit(store: &Store, job: &str) -> Result<StoredFront, Problem> {
+    done(store, job, JobKind::AsBuilt, "fit").await?;
+    store.front(&job_id(job)?).await.map_err(store_problem)
 }
 
 /// Candidates of a finished job, all of them in the order of the front.

@@ -50,6 +50,7 @@ pub fn documented() -> OpenApiRouter<App> {
         .routes(routes!(assessments::assess))
         .routes(routes!(poses::solve))
         .routes(routes!(fits::fit))
+        .routes(routes!(fits::of_job))
         .routes(routes!(vehicles::save, vehicles::list))
         .routes(routes!(vehicles::one, vehicles::change, vehicles::delete))
         .routes(routes!(vehicles::save_version))

@@ -1,6 +1,6 @@
 //! From the text of a job file to a job in the store; server and command line share this path.
 
-use design::{Budget, Compiled, Finding, Job, parse_job};
+use design::{Budget, Compiled, Fault, Finding, Job, check_as_built, parse_as_built, parse_job};
 use serde::{Deserialize, Serialize};
 use serde_json::Value;
 use store::{JobId, JobKind, NewJob, Priority, Store, Submitted};
@@ -9,6 +9,7 @@ use utoipa::ToSchema;
 use crate::convert::{faulty, store_problem};
 use crate::problem::Problem;
 use crate::problem_kind::Kind;
+use crate::published::of_kind;
 use crate::warm;
 use crate::wire::JobStatus;
 
@@ -19,10 +20,14 @@ pub const CALLER: &str = "local";
 #[derive(Debug)]
 pub struct Prepared {
     new_job: NewJob,
-    job: Job,
-    budget: Budget,
+    /// The job whose front it starts from.
+    from: Option<StartFrom>,
+    budget: Option<Budget>,
     findings: Vec<Finding>,
 }
+
+/// The search that starts from another's front, and that other.
+type StartFrom = (Job, String);
 
 /// What is said about a job beside its input; none of it changes the result.
 #[derive(Clone, Debug, Default)]
@@ -54,18 +59,67 @@ pub struct SubmittedJob {
     /// The job.
     #[serde(flatten)]
     pub job: JobStatus,
-    /// The budget after rounding up to whole epochs of all islands.
-    pub budget: Budget,
+    /// The budget after rounding up to whole epochs of all islands; absent of what is no search.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub budget: Option<Budget>,
     /// What a look at some candidates showed: goals no freedom changes, requirements that every
     /// one of them failed. None of these keeps the job from running.
     pub findings: Vec<Finding>,
 }
 
-/// Reads a job file and looks at a sample of its candidates. Takes some tenths of a second.
+/// Reads a job file of any kind. Of a search it looks at a sample of the candidates, which takes some
+/// tenths of a second.
 ///
 /// # Errors
 /// [`Kind::BadInput`] or [`Kind::BadJson`] with every fault of the file.
 pub fn prepare(text: String, key: Option<String>) -> Result<Prepared, Problem> {
+    match kind_of(&text).as_deref() {
+        None => prepare_search(text, key),
+        Some("as_built") => prepare_fit(text, key),
+        Some(other) => Err(faulty(vec![Fault {
+            pointer: "/kind".into(),
+            message: "there is no job of this kind".into(),
+            value: Value::from(other).to_string(),
+            allowed: "\"as_built\", or no kind for a search".into(),
+        }])),
+    }
+}
+
+/// The word of a file that says what it is.
+fn kind_of(text: &str) -> Option<String> {
+    #[derive(Deserialize)]
+    struct Kinded {
+        kind: Option<String>,
+    }
+    serde_json::from_str::<Kinded>(text).ok()?.kind
+}
+
+fn prepare_fit(text: String, key: Option<String>) -> Result<Prepared, Problem> {
+    let asked = parse_as_built(&text).map_err(faulty)?;
+    check_as_built(&asked).map_err(faulty)?;
+    Ok(Prepared {
+        new_job: NewJob {
+            caller: CALLER.to_owned(),
+            kind: JobKind::AsBuilt,
+            name: asked.name,
+            labels: Vec::new(),
+            priority: Priority::default(),
+            input: text.into_bytes(),
+            starts: None,
+            idempotency_key: key,
+            islands: 1,
+            epochs: 1,
+            planned: 1,
+            parent: None,
+            keep_days: None,
+        },
+        from: None,
+        budget: None,
+        findings: Vec::new(),
+    })
+}
+
+fn prepare_search(text: String, key: Option<String>) -> Result<Prepared, Problem> {
     let job = parse_job(&text).map_err(faulty)?;
     let compiled = Compiled::new(&job).map_err(faulty)?;
     let budget = compiled.budget();
@@ -84,11 +138,12 @@ pub fn prepare(text: String, key: Option<String>) -> Result<Prepared, Problem> {
         parent: None,
         keep_days: None,
     };
+    let from = job.start_from.as_ref().map(|from| from.job.clone());
     Ok(Prepared {
         new_job,
-        job,
-        budget,
+        budget: Some(budget),
         findings: compiled.findings().to_vec(),
+        from: from.map(|from| (job, from)),
     })
 }
 
@@ -115,12 +170,12 @@ pub async fn prepare_elsewhere(text: String, key: Option<String>) -> Result<Prep
 pub async fn submit(store: &Store, prepared: Prepared) -> Result<(SubmittedJob, bool), Problem> {
     let Prepared {
         mut new_job,
-        job,
+        from,
         budget,
         findings,
     } = prepared;
-    if let Some(from) = &job.start_from {
-        new_job.starts = Some(warm::starts(store, &job, &from.job).await?);
+    if let Some((job, from)) = &from {
+        new_job.starts = Some(warm::starts(store, job, from).await?);
     }
     let submitted = store.submit(&new_job).await.map_err(store_problem)?;
     answer(store, submitted, budget, findings).await
@@ -132,6 +187,7 @@ pub async fn submit(store: &Store, prepared: Prepared) -> Result<(SubmittedJob, 
 /// [`Kind::NotPossible`] with the reason, and as [`submit`].
 pub async fn extend(store: &Store, of: &JobId, more: u64) -> Result<(SubmittedJob, bool), Problem> {
     let before = store.job(of).await.map_err(store_problem)?;
+    of_kind(&before, JobKind::Search)?;
     let inputs = store.inputs(of).await.map_err(store_problem)?;
     let text = String::from_utf8_lossy(&inputs.input).into_owned();
     let spent = u64::from(before.epochs) * u64::from(before.islands);
@@ -171,7 +227,7 @@ fn longer(text: String, slices: u64, more: u64) -> Result<String, Problem> {
 async fn answer(
     store: &Store,
     submitted: Submitted,
-    budget: Budget,
+    budget: Option<Budget>,
     findings: Vec<Finding>,
 ) -> Result<(SubmittedJob, bool), Problem> {
     let job = store.job(&submitted.id).await.map_err(store_problem)?;

@@ -1,13 +1,13 @@
 //! Starting from the front of another job of the store.
 
 use design::{Fault, Job, parse_job, starts_from};
-use store::{JobId, JobState, Store};
+use store::{JobId, JobKind, JobState, Store};
 use work::{FrontDocument, StartsDocument};
 
 use crate::convert::{faulty, store_problem};
 use crate::problem::Problem;
 use crate::problem_kind::Kind;
-use crate::published::read;
+use crate::published::{of_kind, read};
 
 /// The start points that a job takes from another, as they are kept with it.
 ///
@@ -38,6 +38,9 @@ async fn finished(store: &Store, from: &str) -> Result<JobId, Problem> {
     let unknown = || at_job(from, "there is no such job in this store");
     let id = JobId::parse(from).ok_or_else(unknown)?;
     match store.job(&id).await {
+        Ok(job) if of_kind(&job, JobKind::Search).is_err() => {
+            Err(at_job(from, "that job is no search and has no front"))
+        }
         Ok(job) if job.state == JobState::Done => Ok(id),
         Ok(job) => {
             let message = format!("that job is {} and has no front", job.state.as_str());

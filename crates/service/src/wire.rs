@@ -3,6 +3,7 @@
 use serde::de::DeserializeOwned;
 use serde::{Deserialize, Serialize};
 use serde_json::Value;
+use store::JobKind;
 use utoipa::ToSchema;
 use work::ProgressDocument;
 
@@ -14,7 +15,7 @@ pub struct JobStatus {
     /// Name of the job in addresses: 16 hexadecimal digits.
     #[schema(example = "00f1e2d3c4b5a697")]
     pub id: String,
-    /// What it is: `search`.
+    /// What it is: `search`, or `as_built` for the fit of a machine as built.
     #[serde(default)]
     #[schema(example = "search")]
     pub kind: String,
@@ -84,8 +85,15 @@ pub struct JobLinks {
     pub events: String,
     /// Its input, as submitted.
     pub input: String,
-    /// Its front, once done.
-    pub front: String,
+    /// The front of a search, once done.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub front: Option<String>,
+    /// The fit of a machine as built, once done.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub fit: Option<String>,
+    /// Its report, once done.
+    #[serde(default)]
+    pub report: String,
     /// All of it as one file, once it is over.
     #[serde(default)]
     pub export: String,
@@ -93,7 +101,7 @@ pub struct JobLinks {
 
 impl From<store::Job> for JobStatus {
     fn from(job: store::Job) -> Self {
-        let links = JobLinks::of(job.id.as_str());
+        let links = JobLinks::of(job.id.as_str(), &job.kind);
         Self {
             id: job.id.to_string(),
             kind: job.kind,
@@ -121,12 +129,15 @@ impl From<store::Job> for JobStatus {
 }
 
 impl JobLinks {
-    fn of(id: &str) -> Self {
+    fn of(id: &str, kind: &str) -> Self {
         let job = format!("/v1/jobs/{id}");
+        let only = |of: JobKind, what: &str| (kind == of.as_str()).then(|| format!("{job}/{what}"));
         Self {
             events: format!("{job}/events"),
             input: format!("{job}/input"),
-            front: format!("{job}/front"),
+            front: only(JobKind::Search, "front"),
+            fit: only(JobKind::AsBuilt, "fit"),
+            report: format!("{job}/report"),
             export: format!("{job}/export"),
             job,
         }

@@ -40,7 +40,7 @@ impl Store {
                      LEFT JOIN (SELECT caller, count(*) AS running FROM slices \
                                 WHERE state = 'running' GROUP BY caller) r ON r.caller = s.caller \
                      WHERE s.state = 'ready' AND j.paused = 0 AND j.state IN ('queued', 'running') \
-                       AND (j.build IS NULL OR j.build = $3) AND j.kind IN ('search') \
+                       AND (j.build IS NULL OR j.build = $3) AND j.kind IN ('search', 'as_built') \
                      ORDER BY j.priority, coalesce(r.running, 0), s.seq \
                      LIMIT 1 take_slice(s, j)) \
                  RETURNING seq, job, kind, epoch, island, lease_epoch",

@@ -26,16 +26,19 @@ pub enum JobKind {
     /// A search for a front.
     #[default]
     Search,
+    /// A fit of a machine as built.
+    AsBuilt,
 }
 
 impl JobKind {
     /// All kinds that this build knows.
-    pub const ALL: [JobKind; 1] = [JobKind::Search];
+    pub const ALL: [JobKind; 2] = [JobKind::Search, JobKind::AsBuilt];
 
     /// The word used in the database and at every boundary.
     pub fn as_str(self) -> &'static str {
         match self {
             JobKind::Search => "search",
+            JobKind::AsBuilt => "as_built",
         }
     }
 
@@ -48,6 +51,7 @@ impl JobKind {
     pub fn slices(self) -> SliceKind {
         match self {
             JobKind::Search => SliceKind::Search,
+            JobKind::AsBuilt => SliceKind::Study,
         }
     }
 
@@ -55,6 +59,7 @@ impl JobKind {
     pub fn follows(self) -> SliceKind {
         match self {
             JobKind::Search => SliceKind::Merge,
+            JobKind::AsBuilt => SliceKind::Publish,
         }
     }
 }

@@ -23,7 +23,8 @@ pub fn compile(input: &JobInput) -> Result<Arc<dyn Model>, String> {
     Ok(Arc::new(Vehicle { compiled, starts }))
 }
 
-fn sentence(faults: Vec<design::Fault>) -> String {
+/// All faults of a file in one text.
+pub(crate) fn sentence(faults: Vec<design::Fault>) -> String {
     let lines: Vec<String> = faults
         .iter()
         .map(|fault| format!("{}: {}", fault.pointer, fault.message))

@@ -192,6 +192,20 @@ impl FrontDocument {
 }
 
 impl ProgressDocument {
+    /// Of a job that is one piece of work.
+    pub(crate) fn of_one(phase: &str) -> ProgressDocument {
+        ProgressDocument {
+            phase: phase.to_owned(),
+            evaluations: 1,
+            planned: 1,
+            feasible: 0,
+            front: 0,
+            hypervolume: None,
+            hypervolume_is_estimate: false,
+            best: Vec::new(),
+        }
+    }
+
     /// Figures of the search in words of the job.
     pub(crate) fn new(
         model: &dyn Model,

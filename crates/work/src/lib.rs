@@ -12,7 +12,10 @@
 //! | polish | the archive | one refined point and all it saw | every study, or publish |
 //! | study | the archive and all polishes | one candidate's study | publish |
 //! | publish | the archive, all polishes and all studies | the result | nothing |
+//!
+//! A fit of a machine as built is a study, which leaves the fit, and a publish that reads it.
 
+mod as_built;
 mod build;
 mod cache;
 mod claims;

@@ -3,8 +3,9 @@
 use std::sync::Arc;
 use std::time::Instant;
 
-use store::{Border, Claim, Completion, Error, SliceKey, SliceKind};
+use store::{Border, Claim, Completion, Error, JobInput, JobKind, SliceKey, SliceKind};
 
+use crate::as_built;
 use crate::documents::{EndedBy, SearchEnd};
 use crate::model::Model;
 use crate::plan::Plan;
@@ -50,6 +51,13 @@ impl From<Error> for Unfinished {
 
 /// Computes the claim's slice and stores what it leaves.
 pub(crate) fn run(desk: &Desk, claim: &Claim, halt: Halt<'_>) -> Result<(), Unfinished> {
+    match claim.job_kind {
+        JobKind::Search => of_search(desk, claim, halt),
+        JobKind::AsBuilt => as_built::run(desk, claim, halt),
+    }
+}
+
+fn of_search(desk: &Desk, claim: &Claim, halt: Halt<'_>) -> Result<(), Unfinished> {
     let model = model(desk, claim)?;
     let plan = Plan {
         islands: model.budget().islands,
@@ -68,18 +76,22 @@ fn model(desk: &Desk, claim: &Claim) -> Result<Arc<dyn Model>, Unfinished> {
     if let Some(model) = desk.cache.get(&claim.job) {
         return Ok(model);
     }
-    let input = match desk.wait(desk.store.inputs(&claim.job)) {
-        Ok(input) => input,
-        // The job was deleted under the claim.
-        Err(Error::NotFound { .. }) => return Err(Unfinished::Lost),
-        Err(fault) => return Err(fault.into()),
-    };
-    let model = (desk.compile)(&input).map_err(Unfinished::Fail)?;
+    let model = (desk.compile)(&input(desk, claim)?).map_err(Unfinished::Fail)?;
     desk.cache.put(&claim.job, model.clone());
     Ok(model)
 }
 
-fn read(desk: &Desk, claim: &Claim, keys: &[SliceKey]) -> Result<Vec<Vec<u8>>, Error> {
+/// What the claim's job is a function of.
+pub(crate) fn input(desk: &Desk, claim: &Claim) -> Result<JobInput, Unfinished> {
+    match desk.wait(desk.store.inputs(&claim.job)) {
+        Ok(input) => Ok(input),
+        // The job was deleted under the claim.
+        Err(Error::NotFound { .. }) => Err(Unfinished::Lost),
+        Err(fault) => Err(fault.into()),
+    }
+}
+
+pub(crate) fn read(desk: &Desk, claim: &Claim, keys: &[SliceKey]) -> Result<Vec<Vec<u8>>, Error> {
     keys.iter()
         .map(|key| desk.wait(desk.store.checkpoint(claim, *key)))
         .collect()
@@ -230,6 +242,10 @@ fn end(model: &dyn Model, claim: &Claim) -> SearchEnd {
     }
 }
 
-fn complete(desk: &Desk, claim: &Claim, done: &Completion<'_>) -> Result<(), Unfinished> {
+pub(crate) fn complete(
+    desk: &Desk,
+    claim: &Claim,
+    done: &Completion<'_>,
+) -> Result<(), Unfinished> {
     Ok(desk.wait(desk.store.complete(claim, done))?)
 }

@@ -2,14 +2,14 @@
 
 use std::path::Path;
 
-use design::{AsBuiltFit, Axis, Misfit, fit_as_built, parse_as_built};
+use design::{fit_as_built, parse_as_built};
 use serde_json::{Map, Value};
-use service::{Kind, Problem};
+use service::{Fitted, Kind, Problem};
 
-use crate::args::Fit;
+use crate::args::{Fit, FittedJob};
+use crate::commands::jobs::{client, segment};
 use crate::exit::Outcome;
-use crate::table::{Table, number};
-use crate::{files, output};
+use crate::{files, fit_view, output};
 
 /// Prints which deviations explain the readings, and the smallest change that mends them.
 pub fn fit(args: &Fit, json: bool) -> Result<Outcome, Problem> {
@@ -18,11 +18,42 @@ pub fn fit(args: &Fit, json: bool) -> Result<Outcome, Problem> {
         text = with_readings(&text, path)?;
     }
     let asked = parse_as_built(&text).map_err(service::faulty)?;
-    let answer = fit_as_built(&asked).map_err(service::faulty)?;
+    if let Some(folder) = &args.out {
+        files::folder(folder)?;
+    }
+    let fit = fit_as_built(&asked).map_err(service::faulty)?;
+    let fitted = Fitted {
+        facts: Vec::new(),
+        input: text,
+        fit,
+    };
+    show(&fitted, args.out.as_deref(), json)
+}
+
+/// Prints the fit of a finished job on a server.
+pub fn of_job(args: &FittedJob, json: bool) -> Result<Outcome, Problem> {
+    let client = client(&args.server)?;
+    let id = segment(&args.id)?;
+    let unread = |error: serde_json::Error| Problem::new(Kind::Internal, error.to_string());
+    let fit = client.get(&format!("/v1/jobs/{id}/fit"))?;
+    let input = client.get(&format!("/v1/jobs/{id}/input"))?;
+    let fitted = Fitted {
+        facts: vec![("Job".to_owned(), id.to_owned())],
+        input: input.to_string(),
+        fit: serde_json::from_value(fit).map_err(unread)?,
+    };
+    show(&fitted, args.out.as_deref(), json)
+}
+
+/// Prints a fit, and writes its files where a folder is named.
+pub fn show(fitted: &Fitted, out: Option<&Path>, json: bool) -> Result<Outcome, Problem> {
+    if let Some(folder) = out {
+        fit_view::write(fitted, folder)?;
+    }
     if json {
-        output::json(&answer)?;
+        output::json(&fitted.fit)?;
     } else {
-        output::line(&page(&answer))?;
+        output::line(&fit_view::page(&fitted.fit))?;
     }
     Ok(Outcome::Done)
 }
@@ -66,73 +97,4 @@ fn with_readings(text: &str, path: &Path) -> Result<String, Problem> {
         None => return Ok(text.to_owned()),
     };
     Ok(file.to_string())
-}
-
-fn page(fit: &AsBuiltFit) -> String {
-    let heads = ["built less drawn", "mm", "uncertain by, mm", "expected, mm"];
-    let mut table = Table::new(heads.map(str::to_owned));
-    for one in &fit.deviations {
-        let bound = if one.at_bound { " (at its bound)" } else { "" };
-        table.row([
-            format!("{}{bound}", part(&one.of, one.axis)),
-            number(Some(one.deviation_mm)),
-            number(Some(one.sigma_mm)),
-            number(Some(one.before_mm)),
-        ]);
-    }
-    let explained = match fit.explained {
-        true => "explain the readings",
-        false => "do not explain the readings: something else deviates, or they are less exact",
-    };
-    let mut parts = vec![
-        table.text(),
-        format!(
-            "These deviations {explained} (chi square {:.1} of {} figures).",
-            fit.chi_square, fit.readings
-        ),
-        misfits("against the readings, drawn then fitted", &fit.misfit),
-    ];
-    if !fit.unseen.is_empty() {
-        parts.push(format!(
-            "The readings do not see {}.",
-            fit.unseen.join(", ")
-        ));
-    }
-    for pair in &fit.inseparable {
-        parts.push(format!(
-            "They tell {} and {} together only.",
-            pair.one, pair.other
-        ));
-    }
-    if let Some(remedy) = &fit.remedy {
-        let mut table = Table::new(["smallest change", "mm"].map(str::to_owned));
-        for change in &remedy.changes {
-            table.row([part(&change.of, change.axis), number(Some(change.by_mm))]);
-        }
-        parts.push(table.text());
-        let title = "against the drawing's own figures, before then after the change";
-        parts.push(misfits(title, &remedy.misfit));
-    }
-    parts.extend([fit.notes.join("\n"), fit.cautions.join("\n")]);
-    parts.join("\n\n")
-}
-
-fn part(of: &str, axis: Option<Axis>) -> String {
-    match axis {
-        Some(Axis::X) => format!("{of} x"),
-        Some(Axis::Y) => format!("{of} y"),
-        Some(Axis::Z) => format!("{of} z"),
-        None => of.to_owned(),
-    }
-}
-
-fn misfits(title: &str, misfits: &[Misfit]) -> String {
-    let each = misfits.iter().map(|m| {
-        let (before, after) = (number(Some(m.drawn)), number(Some(m.fitted)));
-        format!("  {} of {} figures: {before}, {after}", m.kind, m.count)
-    });
-    format!(
-        "Misfit {title}, root mean square:\n{}",
-        each.collect::<Vec<_>>().join("\n")
-    )
 }

@@ -4,12 +4,13 @@ use std::path::PathBuf;
 use std::time::Duration;
 
 use serde_json::Value;
-use service::{Kind, Problem, SubmittedJob, candidates, prepare, store_problem, submit};
+use service::{Fitted, Kind, Problem, SubmittedJob, candidates, prepare, store_problem, submit};
 use sha2::{Digest, Sha256};
-use store::{Job, JobId, JobState, Options, Store};
+use store::{Job, JobId, JobKind, JobState, Options, Store};
 use tempfile::TempDir;
 
 use crate::args::Run;
+use crate::commands::fit;
 use crate::commands::front::print;
 use crate::commands::jobs::notices;
 use crate::exit::Outcome;
@@ -23,7 +24,7 @@ use crate::workers::Workers;
 /// The store is looked at this often for progress.
 const LOOK: Duration = Duration::from_millis(200);
 
-/// Runs a job to its end and prints its front.
+/// Runs a job to its end and prints its front, or what a fit found.
 pub fn run(args: &Run, json: bool) -> Result<Outcome, Problem> {
     let text = files::read_json(&args.job)?;
     if let Some(folder) = &args.out {
@@ -148,6 +149,15 @@ async fn show(
     text: String,
     json: bool,
 ) -> Result<Outcome, Problem> {
+    if JobKind::parse(&store.job(id).await.map_err(store_problem)?.kind) == Some(JobKind::AsBuilt) {
+        let published = service::fit(store, id.as_str()).await?;
+        let fitted = Fitted {
+            facts: Vec::new(),
+            input: text,
+            fit: service::read(&published.body)?,
+        };
+        return fit::show(&fitted, args.out.as_deref(), json);
+    }
     let published = service::front(store, id.as_str()).await?;
     let document = service::read(&published.body)?;
     let candidates = candidates(store, id.as_str()).await?;

@@ -66,7 +66,8 @@ async fn parent(store: &Store, text: &str) -> Result<JobId, Problem> {
 
 /// Submit a job.
 ///
-/// The body is a job file; its schema is at /v1/schema/job. With the header `Idempotency-Key`,
+/// The body is a job file; its schema is at /v1/schema/job. With `"kind": "as_built"` in it it is the
+/// file of a fit of a machine as built (/v1/schema/fit), computed by a worker like any job. With the header `Idempotency-Key`,
 /// sending the same body again gives the first job back (200 instead of 201). To run a job again
 /// with changes, send its changed input with the first one as `parent`: the new job says so, and
 /// the list finds it by it.

@@ -4,16 +4,19 @@ use axum::extract::State;
 use axum::http::{HeaderMap, HeaderValue, header};
 use axum::response::{IntoResponse, Response};
 use design::{Compiled, parse_job};
+use store::{JobId, JobKind};
 
 use crate::convert::{faulty, store_problem};
 use crate::extract::{Path, job_id};
+use crate::fitted::Fitted;
 use crate::forms::{lasting, unchanged};
 use crate::problem::Problem;
-use crate::published;
+use crate::published::{self, of_kind};
 use crate::report::Finished;
 use crate::state::App;
 
-/// Get the report of a finished job: one self-contained HTML file without scripts.
+/// Get the report of a finished job: one self-contained HTML file without scripts. Of a search it
+/// shows the front; of a fit of a machine as built the deviations, the smallest change, and curves.
 #[utoipa::path(get, operation_id = "get_report", path = "/v1/jobs/{id}/report", tag = "jobs",
     params(
         ("id" = String, Path, description = "Job"),
@@ -35,12 +38,30 @@ pub async fn job(
     Path(id): Path<String>,
     headers: HeaderMap,
 ) -> Result<Response, Problem> {
+    let job = app
+        .store()
+        .job(&job_id(&id)?)
+        .await
+        .map_err(store_problem)?;
+    if JobKind::parse(&job.kind) == Some(JobKind::AsBuilt) {
+        return of_fit(&app, &id, &headers).await;
+    }
     let tag = tag(&app, &id, "report").await?;
     if let Some(unchanged) = unchanged(&headers, &tag) {
         return Ok(unchanged);
     }
     let finished = finished(&app, &id).await?;
     let html = app.reports().run(move || finished.report()).await??;
+    Ok(lasting(page(html), &tag))
+}
+
+async fn of_fit(app: &App, id: &str, headers: &HeaderMap) -> Result<Response, Problem> {
+    let (fitted, sha256) = fitted(app, id).await?;
+    let tag = format!("{sha256}-{}-report", work::build_id());
+    if let Some(unchanged) = unchanged(headers, &tag) {
+        return Ok(unchanged);
+    }
+    let html = app.reports().run(move || fitted.report()).await??;
     Ok(lasting(page(html), &tag))
 }
 
@@ -115,14 +136,32 @@ pub(crate) fn compiled(
     Ok((Compiled::new(&job).map_err(faulty)?, vector))
 }
 
-/// The job file as submitted.
+/// The file of a search as submitted.
 pub(crate) async fn input(app: &App, id: &str) -> Result<String, Problem> {
-    let bytes = app
-        .store()
-        .input(&job_id(id)?)
-        .await
-        .map_err(store_problem)?;
+    let id = job_id(id)?;
+    let job = app.store().job(&id).await.map_err(store_problem)?;
+    of_kind(&job, JobKind::Search)?;
+    text_of(app, &id).await
+}
+
+async fn text_of(app: &App, id: &JobId) -> Result<String, Problem> {
+    let bytes = app.store().input(id).await.map_err(store_problem)?;
     Ok(String::from_utf8_lossy(&bytes).into_owned())
+}
+
+/// A finished fit with all that its report needs.
+pub(crate) async fn fitted(app: &App, id: &str) -> Result<(Fitted, String), Problem> {
+    let published = published::fit(app.store(), id).await?;
+    let id = job_id(id)?;
+    let job = app.store().job(&id).await.map_err(store_problem)?;
+    let mut facts = vec![("Job".to_owned(), id.to_string())];
+    facts.extend(job.build.map(|build| ("Build".to_owned(), build)));
+    let fitted = Fitted {
+        facts,
+        input: text_of(app, &id).await?,
+        fit: published::read(&published.body)?,
+    };
+    Ok((fitted, published.sha256))
 }
 
 /// A page under the policy of reports: their own stylesheet, no script, nothing from elsewhere.
