@@ -3,7 +3,9 @@
 //! Source: `python/axles.py record`, which solves random axles under random wheel loads with the
 //! beam elements of scikit-fem. Derived values.
 
-use mechanics::{Criterion, Finish, Material, Notch, Reliability, Seat, Section, StubAxle, WheelLoad};
+use mechanics::{
+    Criterion, Finish, Material, Notch, Reliability, Seat, Section, StubAxle, WheelLoad,
+};
 use serde_json::Value;
 
 /// Asked for, relative to the largest deflection or slope of the plane.
@@ -78,7 +80,10 @@ fn deflections_and_slopes_of_the_finite_elements() {
         let sunk = |plane: usize, at: usize| number(&case["found"][plane][0][at]);
         let wanted = [0, 1].map(|plane| ((sunk(plane, 1) - sunk(plane, 0)) / run).atan());
         for (ours, wanted) in [tilt.up, tilt.forward].into_iter().zip(wanted) {
-            assert!((ours - wanted).abs() < 1e-9 * (1.0 + wanted.abs()), "{ours} {wanted}");
+            assert!(
+                (ours - wanted).abs() < 1e-9 * (1.0 + wanted.abs()),
+                "{ours} {wanted}"
+            );
         }
         count += 1;
     }

@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use design::Candidate;
+use design::{CAUTIONS, Candidate};
 use service::{Column, Finished, Problem, columns, parquet};
 use work::{Blocks, EndedBy, FrontDocument, FrontRow};
 
@@ -120,6 +120,7 @@ impl Front {
             let name = format!("candidate-{n:03}.json");
             files::write(&folder.join(name), output::pretty(&candidate.vehicle)?)?;
         }
+        files::write(&folder.join("cautions.txt"), CAUTIONS.join("\n") + "\n")?;
         self.write_tables(folder)?;
         self.write_reports(folder)
     }

@@ -48,7 +48,7 @@ pub struct LoadCaseInput {
     #[serde(default)]
     pub cycle: CycleWord,
     /// Cycles in the machine's life, all of them to the whole load.
-    #[serde(default)]
+    #[serde(default, skip_serializing_if = "none")]
     pub cycles: f64,
     /// Steps of a load spectrum instead of `cycles`.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
@@ -67,6 +67,11 @@ pub struct StepInput {
 
 fn friction() -> f64 {
     0.9
+}
+
+/// No cycles: not written, so that a spectrum stands alone.
+fn none(cycles: &f64) -> bool {
+    *cycles == 0.0
 }
 
 fn whole() -> f64 {

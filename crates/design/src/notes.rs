@@ -8,9 +8,11 @@ pub const NOTES: [&str; 8] = [
     "The tie rods are as long as the drawing says, so the static toe is that of the drawing.",
     "Angles of joints count from the drawn pose unless studs, sockets or bolts are given.",
     "Forces: statics of the whole machine per load case; the sideways force is shared by the \
-     front wheels in proportion to their loads. The shipped load cases are invented.",
-    "Stub axle: nominal beam stress with published notch factors; press fits, threads, corrosion \
-     and welds are left out. Rods: buckling as straight pin-ended columns.",
+     front wheels in proportion to their loads. Most figures of the shipped load cases are \
+     invented; each names its source.",
+    "Stub axle: nominal beam stress with published notch factors, a pressed seat among them; \
+     threads, corrosion and welds are left out. Rods and wishbone legs: buckling as straight \
+     pin-ended columns; what bends a leg is left out.",
     "Clearances between parts and wear are not looked at here.",
 ];
 

@@ -163,12 +163,19 @@ pub fn form_of(
 /// # Errors
 /// [`Kind::Internal`] when the table cannot be written.
 pub fn table(sheet: &Sheet, form: &'static str) -> Result<Response, Problem> {
-    Ok(match form {
+    let mut response = match form {
         CSV => typed("text/csv; charset=utf-8", sheet.csv()),
         PARQUET => typed(PARQUET, parquet(sheet)?),
         _ => typed(JSON, sheet.json()),
-    })
+    };
+    let caution = HeaderValue::from_static(CAUTION);
+    response.headers_mut().insert("leanwright-caution", caution);
+    Ok(response)
 }
+
+/// A table has no room for words beside its numbers; its header has.
+const CAUTION: &str = "first figures, no proof of strength, stability or braking; local rules and \
+                       licensed practice go before them";
 
 /// A table as a Parquet file.
 ///

@@ -77,6 +77,9 @@ pub struct FrontDocument {
     pub blocks: Option<Blocks>,
     /// Every feasible candidate that no other beats, the front's own among them.
     pub archive: Vec<ArchiveRow>,
+    /// What a reader must keep in mind before building or riding by these numbers.
+    #[serde(default)]
+    pub cautions: Vec<String>,
 }
 
 /// Why a search ended, and when.

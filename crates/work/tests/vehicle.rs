@@ -89,6 +89,12 @@ fn a_job_becomes_a_front_of_candidates() {
     };
     let result = run_publish(&*model, left, SearchEnd::default(), &|| false).unwrap();
     let front: FrontDocument = serde_json::from_slice(&result.front).unwrap();
+    assert!(
+        front
+            .cautions
+            .iter()
+            .any(|text| text.contains("Local rules"))
+    );
     assert_eq!(front.candidates.len(), result.candidates.len());
     assert!(front.candidates.iter().any(|row| row.feasible));
     for (row, bytes) in front.candidates.iter().zip(&result.candidates) {

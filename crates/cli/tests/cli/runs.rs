@@ -28,6 +28,7 @@ fn a_run_prints_its_front_and_leaves_its_files() {
         front
     );
     assert_eq!(read("front.csv").lines().count(), count + 1);
+    assert!(read("cautions.txt").contains("Local rules"));
     let points: Value = serde_json::from_str(&read("hardpoints.json")).unwrap();
     let rows = points.as_array().unwrap().len();
     assert_eq!(rows % count, 0);
@@ -41,6 +42,44 @@ fn a_run_prints_its_front_and_leaves_its_files() {
     let vehicle = out.join("candidate-000.json");
     let assessed = leanwright(["assess", vehicle.to_str().unwrap(), "--json"]);
     assert_eq!(assessed.status.code(), Some(0), "{assessed:?}");
+}
+
+#[test]
+fn a_fit_is_run_like_a_search_and_leaves_its_report() {
+    let folder = tempfile::tempdir().unwrap();
+    let job = demo("as-built/orchard-hauler.json");
+    let (at_once, queued) = (folder.path().join("at-once"), folder.path().join("queued"));
+    let output = run(&job, &["--out", queued.to_str().unwrap(), "--json"]);
+    let fit = stdout_json(&output);
+    let direct = [
+        "fit",
+        job.to_str().unwrap(),
+        "--out",
+        at_once.to_str().unwrap(),
+        "--json",
+    ];
+    assert_eq!(stdout_json(&leanwright(direct)), fit);
+    for name in [
+        "fit.json",
+        "job.json",
+        "as-built.json",
+        "as-corrected.json",
+        "figures.csv",
+        "cautions.txt",
+        "report.html",
+    ] {
+        let read = |folder: &Path| std::fs::read_to_string(folder.join(name)).unwrap();
+        assert_eq!(read(&queued), read(&at_once), "{name}");
+    }
+    let figures = fit["figures"].as_array().unwrap().len();
+    let table = std::fs::read_to_string(queued.join("figures.csv")).unwrap();
+    assert_eq!(table.lines().count(), figures + 1);
+    // The corrected machine is a vehicle file like any other.
+    let vehicle = queued.join("as-corrected.json");
+    let assessed = leanwright(["assess", vehicle.to_str().unwrap(), "--json"]);
+    assert_eq!(assessed.status.code(), Some(0), "{assessed:?}");
+    let text = String::from_utf8(run(&job, &[]).stdout).unwrap();
+    assert!(text.contains("smallest change") && text.contains("right.steering.rod_inner_mm z"));
 }
 
 #[test]

@@ -71,6 +71,31 @@ fn a_job_is_submitted_watched_fetched_and_compared() {
     );
 }
 
+#[test]
+fn a_fit_is_submitted_watched_and_printed() {
+    let folder = tempfile::tempdir().unwrap();
+    let server = Server::start(&folder.path().join("s.sqlite"), 1);
+    let job = demo("as-built/orchard-hauler.json");
+    let job = job.to_str().unwrap();
+    let submitted = stdout_json(&server.ask(&["submit", job, "--json"]));
+    assert_eq!(submitted["kind"], "as_built");
+    let id = submitted["id"].as_str().unwrap();
+    assert_eq!(server.ask(&["watch", id]).status.code(), Some(0));
+    let out = folder.path().join("out");
+    let fitted = server.ask(&["fitted", id, "--out", out.to_str().unwrap(), "--json"]);
+    assert_eq!(
+        stdout_json(&fitted),
+        stdout_json(&server.ask(&["fit", job, "--json"]))
+    );
+    assert!(files(&out).contains(&"report.html".to_owned()));
+    let none = server.ask(&["front", id, "--json"]);
+    assert!(
+        problem(&none, 2, "not-possible")["detail"]
+            .to_string()
+            .contains("/fit")
+    );
+}
+
 fn files(folder: &Path) -> Vec<String> {
     let entries = std::fs::read_dir(folder).unwrap();
     let names = entries.map(|entry| entry.unwrap().file_name().into_string().unwrap());

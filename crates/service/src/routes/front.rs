@@ -20,7 +20,7 @@ use crate::state::App;
 ///
 /// JSON by default. `Accept: text/csv` or `application/vnd.apache.parquet` gives a table with one
 /// row a candidate: number, goals and requirements, held coordinates, moved points, rods; units
-/// stand in the names of the columns. `Accept: image/svg+xml` gives a picture: `picture` names a
+/// stand in the names of the columns, a caution in the header `leanwright-caution`. `Accept: image/svg+xml` gives a picture: `picture` names a
 /// pair of goals, such as `front_0_1`. A finished front never changes: send its ETag as
 /// `If-None-Match` to learn so without the body.
 #[utoipa::path(get, operation_id = "get_front", path = "/v1/jobs/{id}/front", tag = "jobs",

@@ -35,6 +35,10 @@ async fn a_front_comes_as_json_and_as_csv() {
 
     let csv = world.ask(get_with(&path, "accept", "text/csv")).await;
     assert_eq!(csv.header("content-type"), "text/csv; charset=utf-8");
+    assert!(
+        csv.header("leanwright-caution")
+            .contains("no proof of strength")
+    );
     let lines: Vec<&str> = csv.text().split_terminator("\r\n").collect();
     assert_eq!(lines.len(), 3);
     let heads: Vec<&str> = lines[0].split(',').collect();

@@ -5,6 +5,7 @@
 mod bad_input;
 mod comparisons;
 mod events;
+mod fits;
 mod forms;
 mod found;
 mod fronts;

@@ -93,6 +93,7 @@ fn front(
         candidates,
         blocks: blocks(model, archive),
         archive: archive_rows(model, &goals, archive),
+        cautions: design::CAUTIONS.map(String::from).to_vec(),
         goals,
     }
 }
