@@ -25,10 +25,13 @@ async function reports(served) {
   const id = await served.search(job);
   const text = async (path) => (await fetch(served.url + path)).text();
   const pair = [0, 1].map((number) => ({ job: id, number }));
+  const built = new URL("../../demo-jobs/as-built/orchard-hauler.json", import.meta.url);
+  const readings = JSON.parse(await readFile(built, "utf8"));
   return {
     job: await text(`/v1/jobs/${id}/report`),
     candidate: await text(`/v1/jobs/${id}/candidates/1/report`),
     vehicle: await served.post("/v1/assessments", { vehicle: job.vehicle }, "text/html"),
+    "as-built": await served.post("/v1/fits", readings, "text/html"),
     comparison: await served.post("/v1/comparisons", { candidates: pair }, "text/html"),
   };
 }

@@ -405,6 +405,24 @@ fn a_machine_that_was_measured_point_by_point() {
     assert!(pulled(5.0).abs() < 1.0, "{}", pulled(5.0));
 }
 
+/// Every demonstration is fitted, and its change brings the toe nearer to the drawing's.
+#[test]
+fn the_demonstrations_are_fitted_and_mended() {
+    for text in [
+        include_str!("../../../demo-jobs/as-built/orchard-hauler.json"),
+        include_str!("../../../demo-jobs/as-built/measured.json"),
+    ] {
+        let asked = parse_as_built(text).unwrap_or_else(|faults| panic!("{faults:?}"));
+        let fit = fit_as_built(&asked).unwrap_or_else(|faults| panic!("{faults:?}"));
+        assert!(fit.explained && asked.kind.is_some() && !asked.name.is_empty());
+        let toe = &fit.remedy.as_ref().expect("asked for").misfit[0];
+        assert!(toe.fitted < 0.3 * toe.drawn, "{toe:?}");
+        // What is written is read again as the same.
+        let written = serde_json::to_string(&asked).expect("JSON");
+        assert_eq!(parse_as_built(&written).as_ref(), Ok(&asked));
+    }
+}
+
 /// A fit asks at every step whether it is wanted at all.
 #[test]
 fn a_fit_can_be_halted() {

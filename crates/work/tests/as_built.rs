@@ -1,6 +1,6 @@
 //! Fits of machines as built, through store and worker.
 
-#![allow(clippy::unwrap_used, missing_docs)]
+#![allow(clippy::unwrap_used, dead_code, missing_docs)]
 
 mod common;
 

@@ -120,10 +120,7 @@ async fn what_no_fit_can_use_is_refused_at_submission() {
         "{words}"
     );
     let (at, words) = refused("/readings", json!([{"toe_left_deg": 0.2}])).await;
-    assert!(
-        at == "/unknowns" && words.contains("do not tell"),
-        "{words}"
-    );
+    assert!(at == "/unknowns" && words.contains("do not see"), "{words}");
     let (at, _) = refused("/vehicle/rear_wheel", json!(null)).await;
     assert!(at.starts_with("/vehicle/rear_wheel"), "{at}");
     assert_eq!(world.get("/v1/jobs").await.json()["jobs"], json!([]));
