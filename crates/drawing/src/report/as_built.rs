@@ -3,6 +3,7 @@
 use super::asked::{axis, point_words, trimmed};
 use super::closing::{care, closing};
 use super::curves::curves;
+use super::draft::drawn;
 use super::html::{Html, Page, Table};
 use super::job::{facts, vehicle_name};
 use super::portrait::Portrait;
@@ -301,7 +302,7 @@ fn diagrams(asked: &AsBuilt, fit: &AsBuiltFit) -> Result<Html, String> {
     }
     let shown: Vec<&Portrait> = all.iter().collect();
     let mut out = Html::default();
-    out.pictures(&curves(&shown));
+    out.pictures(&drawn(curves(&shown)));
     Ok(out)
 }
 

@@ -1,9 +1,7 @@
 //! Whole reports.
 
 use crate::common::{EXAMPLE, assert_harmless, parse};
-use design::{
-    Candidate, Compiled, Job, Vehicle, assessment, fit_as_built, parse_as_built,
-};
+use design::{Candidate, Compiled, Job, Vehicle, assessment, fit_as_built, parse_as_built};
 use leanwright_drawing::{
     AsBuiltReport, CandidateReport, Gallery, JobReport, Subject, Wanted, as_built_report,
     candidate_report, comparison_report, job_report, report_policy, vehicle_report,

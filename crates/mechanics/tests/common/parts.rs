@@ -3,8 +3,8 @@
 use kinematics::V3;
 use leanwright_mechanics::{
     Bars, Block, Body, Braked, Carries, CaseLean, Criterion, Cycle, Drum, Finish, FrameBox,
-    LoadCase, Masses, Material, Notch, Parts, Ratings, Reliability, Rim, Seat, Section, Step, Struck,
-    StubAxle, Tube,
+    LoadCase, Masses, Material, Notch, Parts, Ratings, Reliability, Rim, Seat, Section, Step,
+    Struck, StubAxle, Tube,
 };
 
 /// Standing still, upright and straight.
