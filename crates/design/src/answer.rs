@@ -276,6 +276,10 @@ pub struct Budget {
     pub epochs: u32,
     /// Evaluations of one island in one epoch.
     pub epoch_evaluations: u32,
+    /// Epochs of all islands that are one slice of work, of a very cheap job; 1: each epoch of each
+    /// island is a slice of its own, and islands are searched side by side.
+    #[serde(default = "one_epoch")]
+    pub epochs_together: u32,
     /// Evaluations of the polish after the search, at most.
     pub polish_evaluations: u64,
     /// Candidates of the front that get a tolerance study after the polish, at most; beside the
@@ -286,6 +290,25 @@ pub struct Budget {
     /// those that say how exact a jig must be.
     #[serde(default)]
     pub study_machines: u32,
+}
+
+fn one_epoch() -> u32 {
+    1
+}
+
+impl Budget {
+    /// Slices of the search that are worked on side by side.
+    pub fn lanes(&self) -> u32 {
+        match self.epochs_together {
+            0 | 1 => self.islands,
+            _ => 1,
+        }
+    }
+
+    /// Slices of the search behind one another.
+    pub fn rounds(&self) -> u32 {
+        self.epochs / self.epochs_together.max(1)
+    }
 }
 
 /// A goal as columns and axes name it.

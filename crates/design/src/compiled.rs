@@ -133,6 +133,21 @@ impl Compiled {
         })
     }
 
+    /// The same for a job that differs in nothing that a candidate hangs on: name, origin, settings of
+    /// the search. Saves the look at a sample, which shows the same. `None` for any other job.
+    pub fn again(&self, job: &Job) -> Option<Compiled> {
+        let likened = Job {
+            name: job.name.clone(),
+            search: job.search.clone(),
+            start_from: job.start_from.clone(),
+            ..self.job.clone()
+        };
+        (likened == *job).then(|| Compiled {
+            job: likened,
+            ..self.clone()
+        })
+    }
+
     /// The search problem: offsets in mm (on the workshop's grid if the job has one), goals in the
     /// job's order, all to be minimised.
     pub fn problem(&self) -> &Problem {

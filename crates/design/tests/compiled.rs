@@ -113,6 +113,80 @@ fn the_budget_is_whole_epochs_of_all_islands() {
     );
 }
 
+/// Two quantities of the set-up cost some microseconds: an epoch of one island is over before a claim
+/// of another would be.
+#[test]
+fn a_very_cheap_job_has_several_epochs_in_a_slice() {
+    let mut job = example_job();
+    job["goals"] = json!([{"minimise": "kingpin_inclination_deg"}, {"minimise": "caster_deg"}]);
+    job["requirements"] = json!([]);
+    let budget = compiled(&job).budget();
+    assert!(budget.epochs_together > 1, "{budget:?}");
+    assert_eq!(budget.epochs % budget.epochs_together, 0);
+    assert_eq!(
+        (budget.lanes(), budget.rounds()),
+        (1, budget.epochs / budget.epochs_together)
+    );
+    let epoch = u64::from(budget.islands) * u64::from(budget.epoch_evaluations);
+    assert_eq!(budget.evaluations, u64::from(budget.epochs) * epoch);
+    let more = budget.evaluations - budget.asked;
+    assert!(more < epoch * u64::from(budget.epochs_together));
+    // Never from the budget, so that a longer run goes on from the same slices.
+    job["search"]["evaluations"] = json!(10_000_000);
+    assert_eq!(
+        compiled(&job).budget().epochs_together,
+        budget.epochs_together
+    );
+    job["search"]["early_stop"] = json!({"epochs": 3, "gain": 0.01});
+    assert_eq!(
+        compiled(&job).budget().epochs_together,
+        1,
+        "every border may end it"
+    );
+    let usual = compiled(&rod_ends()).budget();
+    assert_eq!((usual.epochs_together, usual.lanes()), (1, usual.islands));
+}
+
+#[test]
+fn machines_built_count_in_the_cost() {
+    let mut job = rod_ends();
+    assert!(!compiled(&job).is_costly());
+    job["goals"][0]["at"] = json!("p95");
+    let job = compiled(&job);
+    assert!(job.is_costly());
+    assert_eq!(job.epoch_evaluations(), 500);
+}
+
+#[test]
+fn a_job_with_another_search_needs_no_second_look() {
+    let first = compiled(&rod_ends());
+    let mut other = rod_ends();
+    other["name"] = json!("again");
+    other["search"] = json!({"evaluations": 100_000, "seed": 9, "front": 7, "study_points": 3});
+    let parsed = parse_job(&other.to_string()).unwrap();
+    let again = first.again(&parsed).expect("a job alike");
+    let anew = compiled(&other);
+    assert_eq!(
+        (again.job(), again.seed(), again.front_size()),
+        (&parsed, 9, 7)
+    );
+    assert_eq!(again.budget(), anew.budget());
+    assert_eq!(again.findings(), anew.findings());
+    let vector = [1.0; 6];
+    let evaluated = |job: &Compiled| job.evaluate(&vector, &mut job.scratch());
+    assert_eq!(evaluated(&again), evaluated(&anew));
+    for (pointer, value) in [
+        ("/vehicle/name", json!("another")),
+        ("/goals/0/aspiration", json!(0.1)),
+        ("/reach", json!({"parking": false})),
+        ("/tolerance", json!({"sigma_mm": 0.2})),
+    ] {
+        let other = changed(&rod_ends(), &[(pointer, value)]);
+        let parsed = parse_job(&other.to_string()).unwrap();
+        assert!(first.again(&parsed).is_none(), "{pointer}");
+    }
+}
+
 #[test]
 fn vectors_of_a_careless_caller() {
     let job = compiled(&rod_ends());

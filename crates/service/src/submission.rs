@@ -1,15 +1,19 @@
 //! From the text of a job file to a job in the store; server and command line share this path.
 
-use design::{Budget, Compiled, Fault, Finding, Job, check_as_built, parse_as_built, parse_job};
+use std::sync::Arc;
+
+use design::{Budget, Compiled, Fault, Finding, check_as_built, parse_as_built, parse_job};
 use serde::{Deserialize, Serialize};
 use serde_json::Value;
 use store::{JobId, JobKind, NewJob, Priority, Store, Submitted};
 use utoipa::ToSchema;
 
 use crate::convert::{faulty, store_problem};
+use crate::made_ready::MadeReady;
 use crate::problem::Problem;
 use crate::problem_kind::Kind;
 use crate::published::of_kind;
+use crate::state::App;
 use crate::warm;
 use crate::wire::JobStatus;
 
@@ -20,14 +24,9 @@ pub const CALLER: &str = "local";
 #[derive(Debug)]
 pub struct Prepared {
     new_job: NewJob,
-    /// The job whose front it starts from.
-    from: Option<StartFrom>,
-    budget: Option<Budget>,
-    findings: Vec<Finding>,
+    /// The search made ready; nothing for a job of another kind.
+    compiled: Option<Arc<Compiled>>,
 }
-
-/// The search that starts from another's front, and that other.
-type StartFrom = (Job, String);
 
 /// What is said about a job beside its input; none of it changes the result.
 #[derive(Clone, Debug, Default)]
@@ -73,8 +72,20 @@ pub struct SubmittedJob {
 /// # Errors
 /// [`Kind::BadInput`] or [`Kind::BadJson`] with every fault of the file.
 pub fn prepare(text: String, key: Option<String>) -> Result<Prepared, Problem> {
+    prepare_among(&MadeReady::default(), text, key)
+}
+
+/// [`prepare`], where a search like one lately made ready is not looked at again.
+///
+/// # Errors
+/// As [`prepare`].
+pub fn prepare_among(
+    kept: &MadeReady,
+    text: String,
+    key: Option<String>,
+) -> Result<Prepared, Problem> {
     match kind_of(&text).as_deref() {
-        None => prepare_search(text, key),
+        None => prepare_search(kept, text, key),
         Some("as_built") => prepare_fit(text, key),
         Some(other) => Err(faulty(vec![Fault {
             pointer: "/kind".into(),
@@ -113,53 +124,74 @@ fn prepare_fit(text: String, key: Option<String>) -> Result<Prepared, Problem> {
             parent: None,
             keep_days: None,
         },
-        from: None,
-        budget: None,
-        findings: Vec::new(),
+        compiled: None,
     })
 }
 
-fn prepare_search(text: String, key: Option<String>) -> Result<Prepared, Problem> {
+fn prepare_search(
+    kept: &MadeReady,
+    text: String,
+    key: Option<String>,
+) -> Result<Prepared, Problem> {
     let job = parse_job(&text).map_err(faulty)?;
-    let compiled = Compiled::new(&job).map_err(faulty)?;
+    let compiled = kept.make(&job).map_err(faulty)?;
     let budget = compiled.budget();
     let new_job = NewJob {
         caller: CALLER.to_owned(),
         kind: JobKind::Search,
-        name: job.name.clone(),
+        name: job.name,
         labels: Vec::new(),
         priority: Priority::default(),
         input: text.into_bytes(),
         starts: None,
         idempotency_key: key,
-        islands: budget.islands,
-        epochs: budget.epochs,
+        islands: budget.lanes(),
+        epochs: budget.rounds(),
         planned: budget.evaluations + budget.polish_evaluations,
         parent: None,
         keep_days: None,
     };
-    let from = job.start_from.as_ref().map(|from| from.job.clone());
     Ok(Prepared {
         new_job,
-        budget: Some(budget),
-        findings: compiled.findings().to_vec(),
-        from: from.map(|from| (job, from)),
+        compiled: Some(Arc::new(compiled)),
     })
 }
 
-/// [`prepare`] on a thread of its own, away from those that serve requests.
+/// On a thread of its own, away from those that serve requests.
+async fn elsewhere<T: Send + 'static>(
+    task: impl FnOnce() -> Result<T, Problem> + Send + 'static,
+) -> Result<T, Problem> {
+    tokio::task::spawn_blocking(task).await.unwrap_or_else(|_| {
+        let detail = "the validation stopped unexpectedly";
+        Err(Problem::new(Kind::Internal, detail))
+    })
+}
+
+/// Prepares a job on a thread of its own, keeps it in the store, and keeps it made ready for what is
+/// asked of it next. The flag says whether it is new rather than found by its key.
 ///
 /// # Errors
-/// As [`prepare`], and [`Kind::Internal`] when it panics.
-pub async fn prepare_elsewhere(text: String, key: Option<String>) -> Result<Prepared, Problem> {
-    tokio::task::spawn_blocking(move || prepare(text, key))
-        .await
-        .unwrap_or_else(|_| {
-            Err(Problem::new(
-                Kind::Internal,
-                "the validation stopped unexpectedly",
-            ))
-        })
+/// As [`prepare`] and [`submit`].
+pub async fn take(
+    app: &App,
+    text: String,
+    key: Option<String>,
+    life: Life,
+) -> Result<(SubmittedJob, bool), Problem> {
+    let place = app.preparing().await;
+    let among = app.clone();
+    let prepared = elsewhere(move || prepare_among(among.kept(), text, key)).await?;
+    drop(place);
+    let compiled = prepared.compiled.clone();
+    let answer = submit(app.store(), prepared.with(life)).await?;
+    keep(app, &answer.0, compiled);
+    Ok(answer)
+}
+
+fn keep(app: &App, job: &SubmittedJob, compiled: Option<Arc<Compiled>>) {
+    if let (Some(id), Some(compiled)) = (JobId::parse(&job.job.id), compiled) {
+        app.kept().put(&id, compiled);
+    }
 }
 
 /// Keeps a prepared job. The flag says whether it is new rather than found by its key.
@@ -170,53 +202,57 @@ pub async fn prepare_elsewhere(text: String, key: Option<String>) -> Result<Prep
 pub async fn submit(store: &Store, prepared: Prepared) -> Result<(SubmittedJob, bool), Problem> {
     let Prepared {
         mut new_job,
-        from,
-        budget,
-        findings,
+        compiled,
     } = prepared;
-    if let Some((job, from)) = &from {
-        new_job.starts = Some(warm::starts(store, job, from).await?);
+    let job = compiled.as_ref().map(|compiled| compiled.job());
+    if let Some((job, from)) = job.and_then(|job| Some((job, job.start_from.as_ref()?))) {
+        new_job.starts = Some(warm::starts(store, job, &from.job).await?);
     }
     let submitted = store.submit(&new_job).await.map_err(store_problem)?;
-    answer(store, submitted, budget, findings).await
+    answer(store, submitted, compiled.as_deref()).await
 }
 
 /// Makes a job that goes on from a finished one with this many more evaluations.
 ///
 /// # Errors
 /// [`Kind::NotPossible`] with the reason, and as [`submit`].
-pub async fn extend(store: &Store, of: &JobId, more: u64) -> Result<(SubmittedJob, bool), Problem> {
+pub async fn extend(app: &App, of: &JobId, more: u64) -> Result<SubmittedJob, Problem> {
+    let store = app.store();
     let before = store.job(of).await.map_err(store_problem)?;
     of_kind(&before, JobKind::Search)?;
     let inputs = store.inputs(of).await.map_err(store_problem)?;
     let text = String::from_utf8_lossy(&inputs.input).into_owned();
-    let spent = u64::from(before.epochs) * u64::from(before.islands);
-    let longer = longer(text, spent, more);
-    let prepared = tokio::task::spawn_blocking(move || longer.and_then(|text| prepare(text, None)));
-    let prepared = prepared.await.unwrap_or_else(|_| {
-        Err(Problem::new(
-            Kind::Internal,
-            "the validation stopped unexpectedly",
-        ))
-    })?;
-    let mut new_job = prepared.new_job;
-    new_job.parent = Some(of.clone());
-    new_job.labels = before.labels;
-    new_job.priority = before.priority;
-    new_job.starts = inputs.starts;
+    let rounds = u64::from(before.epochs);
+    let place = app.preparing().await;
+    let among = app.clone();
+    let prepared = elsewhere(move || {
+        let longer = longer(among.kept(), text, rounds, more)?;
+        prepare_among(among.kept(), longer, None)
+    })
+    .await?;
+    drop(place);
+    let new_job = NewJob {
+        parent: Some(of.clone()),
+        labels: before.labels,
+        priority: before.priority,
+        starts: inputs.starts,
+        ..prepared.new_job
+    };
     let made = store.extend(of, work::build_id(), &new_job).await;
     let made = made.map_err(store_problem)?;
-    answer(store, made, prepared.budget, prepared.findings).await
+    let (made, _) = answer(store, made, prepared.compiled.as_deref()).await?;
+    keep(app, &made, prepared.compiled);
+    Ok(made)
 }
 
-/// The job file with a budget of what was searched and this much more. `slices` is the number of
-/// epochs of all islands together.
-fn longer(text: String, slices: u64, more: u64) -> Result<String, Problem> {
+/// The job file with a budget of the rounds that were searched and this much more.
+fn longer(kept: &MadeReady, text: String, rounds: u64, more: u64) -> Result<String, Problem> {
     let job = parse_job(&text).map_err(faulty)?;
-    let epoch = Compiled::new(&job).map_err(faulty)?.epoch_evaluations();
+    let budget = kept.make(&job).map_err(faulty)?.budget();
+    let spent = rounds * (budget.evaluations / u64::from(budget.rounds().max(1)));
     let mut file: Value = serde_json::from_str(&text)
         .map_err(|error| Problem::new(Kind::BadJson, error.to_string()))?;
-    let all = (slices * u64::from(epoch)).saturating_add(more);
+    let all = spent.saturating_add(more);
     if file.get("search").is_none() {
         file["search"] = Value::Object(Default::default());
     }
@@ -227,14 +263,13 @@ fn longer(text: String, slices: u64, more: u64) -> Result<String, Problem> {
 async fn answer(
     store: &Store,
     submitted: Submitted,
-    budget: Option<Budget>,
-    findings: Vec<Finding>,
+    compiled: Option<&Compiled>,
 ) -> Result<(SubmittedJob, bool), Problem> {
     let job = store.job(&submitted.id).await.map_err(store_problem)?;
     let answer = SubmittedJob {
         job: job.into(),
-        budget,
-        findings,
+        budget: compiled.map(Compiled::budget),
+        findings: compiled.map_or(Vec::new(), |compiled| compiled.findings().to_vec()),
     };
     Ok((answer, submitted.created))
 }

@@ -45,7 +45,7 @@ pub struct JobStatus {
     pub reason: Option<String>,
     /// Evaluations the whole job will spend.
     pub planned_evaluations: u64,
-    /// Islands searched side by side.
+    /// Slices searched side by side: the islands; 1 for a very cheap job, which has them in one slice.
     pub islands: u32,
     /// What the search has found so far; absent before the first figures.
     #[serde(default, skip_serializing_if = "Option::is_none")]

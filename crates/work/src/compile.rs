@@ -84,6 +84,10 @@ impl Model for Vehicle {
         self.compiled.front_size()
     }
 
+    fn is_costly(&self) -> bool {
+        self.compiled.is_costly()
+    }
+
     fn evaluator(&self) -> Evaluator<'_> {
         let mut scratch = self.compiled.scratch();
         Box::new(move |vector| {

@@ -1,10 +1,11 @@
 //! What a search has found so far, looked at from outside.
 
 use design::{Compiled, GoalInfo};
-use search::{Archive, SnapshotFault};
+use search::Archive;
 use serde::{Deserialize, Serialize};
 
 use crate::documents::own_sense;
+use crate::slices::{Stopped, islands_of};
 
 /// Points shown of a front that is still growing.
 const SHOWN: usize = 200;
@@ -29,7 +30,7 @@ pub struct FoundDocument {
 ///
 /// # Errors
 /// When a checkpoint cannot be read by this build.
-pub fn found(compiled: &Compiled, checkpoints: &[Vec<u8>]) -> Result<FoundDocument, SnapshotFault> {
+pub fn found(compiled: &Compiled, checkpoints: &[Vec<u8>]) -> Result<FoundDocument, Stopped> {
     let goals = compiled.goals().to_vec();
     if checkpoints.is_empty() {
         return Ok(FoundDocument {
@@ -40,7 +41,8 @@ pub fn found(compiled: &Compiled, checkpoints: &[Vec<u8>]) -> Result<FoundDocume
             points: vec![],
         });
     }
-    let archive = Archive::merge(compiled.problem(), checkpoints)?;
+    let islands = islands_of(&compiled.budget(), checkpoints)?;
+    let archive = Archive::merge(compiled.problem(), &islands).map_err(Stopped::from)?;
     let own = |values: Vec<f64>| {
         let pairs = goals.iter().zip(values);
         pairs.map(|(goal, value)| own_sense(goal, value)).collect()

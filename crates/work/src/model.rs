@@ -27,6 +27,8 @@ pub trait Model: Send + Sync {
     fn study_points(&self) -> usize;
     /// Candidates of the answer, at most.
     fn front_size(&self) -> usize;
+    /// Whether one evaluation costs so much that a batch of them is worth several threads.
+    fn is_costly(&self) -> bool;
     /// A function that evaluates vectors one after another; one for each thread.
     fn evaluator(&self) -> Evaluator<'_>;
     /// The vector as a workshop sets it: what is evaluated and published in place of a vector that

@@ -9,6 +9,7 @@ use store::{Claim, Error, SliceKey, Store};
 
 use crate::documents::{ProgressDocument, bytes};
 use crate::model::Model;
+use crate::slices::islands;
 
 const LEAST_PAUSE: Duration = Duration::from_secs(1);
 /// Progress costs at most one part in this many of the worker's time.
@@ -53,10 +54,13 @@ pub(crate) async fn write(
     checkpoint: &[u8],
     evaluations: u64,
 ) -> Result<(), Error> {
-    let mut islands = store.newest_checkpoints(claim).await?;
-    replace(&mut islands, claim.key, checkpoint);
-    let snapshots: Vec<&[u8]> = islands.iter().map(|(_, bytes)| bytes.as_slice()).collect();
+    let mut newest = store.newest_checkpoints(claim).await?;
+    replace(&mut newest, claim.key, checkpoint);
+    let newest: Vec<Vec<u8>> = newest.into_iter().map(|(_, bytes)| bytes).collect();
     // A checkpoint that can't be read is found by the slice that needs it, not here.
+    let Ok(snapshots) = islands(model, &newest) else {
+        return Ok(());
+    };
     let Ok(archive) = Archive::merge(model.problem(), &snapshots) else {
         return Ok(());
     };

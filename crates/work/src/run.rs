@@ -60,7 +60,7 @@ pub(crate) fn run(desk: &Desk, claim: &Claim, halt: Halt<'_>) -> Result<(), Unfi
 fn of_search(desk: &Desk, claim: &Claim, halt: Halt<'_>) -> Result<(), Unfinished> {
     let model = model(desk, claim)?;
     let plan = Plan {
-        islands: model.budget().islands,
+        islands: model.budget().lanes(),
         epochs: claim.epochs,
     };
     match claim.kind {
@@ -106,7 +106,8 @@ fn search(
 ) -> Result<(), Unfinished> {
     let reads = plan.search_reads(claim.key);
     let inputs = read(desk, claim, &reads)?;
-    let searched = run_search(model, claim.key, &inputs, halt)?;
+    let hands = || desk.hands();
+    let searched = run_search(model, claim.key, &inputs, &hands, halt)?;
     if desk.due.take(claim) {
         let begun = Instant::now();
         let spent = searched.evaluations;
@@ -168,7 +169,8 @@ fn polish(
 ) -> Result<(), Unfinished> {
     let reads = [plan.merge()];
     let archive = read(desk, claim, &reads)?;
-    let polished = run_polish(model, &archive[0], claim.key.island, halt)?;
+    let hands = || desk.hands();
+    let polished = run_polish(model, &archive[0], claim.key.island, &hands, halt)?;
     let (point, of) = (claim.key.island, polished.after.polishes);
     let event = format!("{{\"point\":{point},\"of\":{of}}}");
     let done = Completion {
@@ -237,7 +239,7 @@ fn end(model: &dyn Model, claim: &Claim) -> SearchEnd {
         } else {
             EndedBy::Budget
         },
-        epochs: claim.epochs,
+        epochs: claim.epochs * model.budget().epochs_together.max(1),
         planned_epochs: planned,
     }
 }

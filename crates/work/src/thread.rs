@@ -2,8 +2,8 @@
 
 use std::any::Any;
 use std::panic::{AssertUnwindSafe, catch_unwind};
-use std::sync::Mutex;
-use std::sync::PoisonError;
+use std::sync::atomic::{AtomicUsize, Ordering};
+use std::sync::{Mutex, PoisonError};
 use std::time::{Duration, Instant};
 
 use store::{Claim, Error, Store, WorkerInfo, fault_point};
@@ -29,6 +29,8 @@ pub(crate) struct Desk {
     pub(crate) cache: Cache,
     pub(crate) due: Due,
     pub(crate) stopping: watch::Sender<bool>,
+    /// Threads that wait for work: others may use their cores meanwhile.
+    pub(crate) idle: AtomicUsize,
     /// From this moment slices in flight are handed back.
     pub(crate) deadline: Mutex<Option<Instant>>,
 }
@@ -37,6 +39,11 @@ impl Desk {
     /// Waits for an operation of the store. Only compute threads do so, never the runtime's own.
     pub(crate) fn wait<T>(&self, operation: impl Future<Output = T>) -> T {
         self.runtime.block_on(operation)
+    }
+
+    /// Threads that a slice may compute with at this moment: its own and those that have nothing to do.
+    pub(crate) fn hands(&self) -> usize {
+        1 + self.idle.load(Ordering::Relaxed)
     }
 
     fn is_stopping(&self) -> bool {
@@ -60,7 +67,11 @@ impl Desk {
             let asked = tokio::time::Instant::now();
             match self.wait(self.store.claim(&self.info)) {
                 Ok(Some(claim)) => self.attend(&claim, asked),
-                Ok(None) => self.wait(idle(self.poll, &mut changes, &mut stopping)),
+                Ok(None) => {
+                    self.idle.fetch_add(1, Ordering::Relaxed);
+                    self.wait(idle(self.poll, &mut changes, &mut stopping));
+                    self.idle.fetch_sub(1, Ordering::Relaxed);
+                }
                 Err(fault) => {
                     tracing::warn!(%fault, "no slice could be claimed");
                     self.wait(rest(AFTER_FAULT, &mut stopping));

@@ -1,5 +1,6 @@
 //! A worker: its threads, and the task that speaks for it.
 
+use std::sync::atomic::AtomicUsize;
 use std::sync::{Arc, Mutex, PoisonError};
 use std::thread::JoinHandle;
 use std::time::{Duration, Instant};
@@ -68,6 +69,7 @@ impl Worker {
             cache: Cache::default(),
             due: Due::default(),
             stopping: watch::Sender::new(false),
+            idle: AtomicUsize::new(0),
             deadline: Mutex::new(None),
         });
         let keeper = runtime.spawn(keep(

@@ -33,7 +33,7 @@ fn model() -> Arc<dyn Model> {
 }
 
 fn island(model: &dyn Model, island: u32) -> Vec<u8> {
-    run_search(model, SliceKey { epoch: 0, island }, &[], &|| false)
+    run_search(model, SliceKey { epoch: 0, island }, &[], &|| 1, &|| false)
         .unwrap()
         .checkpoint
 }
@@ -54,6 +54,7 @@ fn a_job_becomes_a_front_of_candidates() {
             island: 1,
         },
         &[],
+        &|| 2,
         &|| false,
     )
     .unwrap();
@@ -69,7 +70,7 @@ fn a_job_becomes_a_front_of_candidates() {
     let merged = run_merge(&*model, &first).unwrap();
     let polishes: Vec<Vec<u8>> = (0..merged.after.polishes)
         .map(|point| {
-            run_polish(&*model, &merged.checkpoint, point, &|| false)
+            run_polish(&*model, &merged.checkpoint, point, &|| 3, &|| false)
                 .unwrap()
                 .checkpoint
         })
@@ -150,6 +151,7 @@ fn a_slice_stops_when_told() {
             island: 0,
         },
         &[],
+        &|| 1,
         &|| true,
     );
     assert_eq!(stopped, Err(Stopped::Interrupted));
@@ -162,6 +164,6 @@ fn a_checkpoint_that_cannot_be_read_fails_with_words() {
         epoch: 1,
         island: 0,
     };
-    let spoilt = run_search(&*model, key, &[b"lwse?".to_vec()], &|| false);
+    let spoilt = run_search(&*model, key, &[b"lwse?".to_vec()], &|| 1, &|| false);
     assert!(matches!(spoilt, Err(Stopped::Failed(words)) if words.contains("can't be read")));
 }

@@ -1,6 +1,6 @@
 //! All islands into one archive.
 
-use super::Stopped;
+use super::{Stopped, islands};
 use crate::documents::{ProgressDocument, bytes};
 use crate::model::Model;
 use crate::plan::AfterMerge;
@@ -17,12 +17,12 @@ pub struct Merged {
     pub progress: Vec<u8>,
 }
 
-/// Merges the islands' last checkpoints, given in island order.
+/// Merges the last checkpoints of the search, given in the order of their slices.
 ///
 /// # Errors
 /// [`Stopped::Failed`] when a checkpoint can't be read.
-pub fn run_merge(model: &dyn Model, islands: &[Vec<u8>]) -> Result<Merged, Stopped> {
-    let archive = Archive::merge(model.problem(), islands)?;
+pub fn run_merge(model: &dyn Model, last: &[Vec<u8>]) -> Result<Merged, Stopped> {
+    let archive = Archive::merge(model.problem(), &islands(model, last)?)?;
     let figures = archive.progress();
     let document = ProgressDocument::new(model, "polish", archive.evaluations(), &figures);
     Ok(Merged {

@@ -1,6 +1,6 @@
 //! One chosen point of the archive, refined on its own budget.
 
-use super::{Halt, Stopped, after_merge, evaluate_all};
+use super::{Halt, Hands, Stopped, after_merge, evaluate_all};
 use crate::model::Model;
 use crate::plan::AfterMerge;
 use search::{Archive, Polish};
@@ -24,6 +24,7 @@ pub fn run_polish(
     model: &dyn Model,
     archive: &[u8],
     index: u32,
+    hands: Hands<'_>,
     halt: Halt<'_>,
 ) -> Result<Polished, Stopped> {
     let after = after_merge(model, archive)?;
@@ -39,7 +40,8 @@ pub fn run_polish(
         if halt() {
             return Err(Stopped::Interrupted);
         }
-        let told = evaluate_all(batch.iter(), &mut *evaluate);
+        let batch: Vec<&[f64]> = batch.iter().collect();
+        let told = evaluate_all(model, &batch, &mut *evaluate, hands);
         polish.tell(&told)?;
     }
     Ok(Polished {

@@ -18,6 +18,10 @@ pub struct Toy {
     pub epoch_evaluations: u32,
     pub polish_points: usize,
     pub study_points: usize,
+    /// Epochs of all islands in one slice.
+    pub together: u32,
+    /// Evaluations are worth threads of their own.
+    pub costly: bool,
     /// Added to the first violation: above 200 nothing is feasible.
     pub harder_by: f64,
     /// Each evaluation waits this long.
@@ -37,6 +41,8 @@ impl Default for Toy {
             epoch_evaluations: 200,
             polish_points: 2,
             study_points: 0,
+            together: 1,
+            costly: false,
             harder_by: 0.0,
             pause_us: 0,
             early_stop: None,
@@ -58,8 +64,8 @@ impl Toy {
             input: serde_json::to_vec(self).unwrap(),
             starts: None,
             idempotency_key: None,
-            islands: budget.islands,
-            epochs: budget.epochs,
+            islands: budget.lanes(),
+            epochs: budget.rounds(),
             planned: budget.evaluations + budget.polish_evaluations,
             parent: None,
             keep_days: None,
@@ -75,6 +81,7 @@ impl Toy {
             islands: self.islands,
             epochs: self.epochs,
             epoch_evaluations: self.epoch_evaluations,
+            epochs_together: self.together,
             polish_evaluations: self.polish_points as u64 * 60,
             studies: self.study_points as u32,
             study_machines: 1,
@@ -142,6 +149,10 @@ impl Model for BinhKorn {
 
     fn front_size(&self) -> usize {
         20
+    }
+
+    fn is_costly(&self) -> bool {
+        self.toy.costly
     }
 
     fn evaluator(&self) -> Evaluator<'_> {
