@@ -3,6 +3,7 @@
 #![allow(clippy::unwrap_used, reason = "a test fails where it unwraps in vain")]
 
 mod alone;
+mod longer;
 mod process;
 mod runs;
 mod served;

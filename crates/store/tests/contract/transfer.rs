@@ -4,7 +4,7 @@ use super::*;
 use leanwright_store::{Error, Exported, JobState, Published};
 
 /// Runs a job of one island and two epochs to its end, and leaves the bytes of a hard case in it.
-async fn finished<P: Place>(world: &World<P>) -> JobId {
+pub async fn finished<P: Place>(world: &World<P>) -> JobId {
     let job = NewJob {
         name: "Ends – \"of\" rods".into(),
         labels: vec!["b".into(), "a".into()],

@@ -2,6 +2,7 @@
 
 pub mod cuts;
 pub mod faults;
+pub mod moving;
 pub mod opening;
 pub mod sharing;
 

@@ -55,6 +55,7 @@ impl<P: Place> Pair<'_, P> {
             format!("job {number}"),
             (
                 seen.state,
+                (seen.epochs, seen.asked_epochs, seen.first_epoch),
                 seen.paused,
                 seen.priority,
                 kinds,
@@ -63,6 +64,7 @@ impl<P: Place> Pair<'_, P> {
             ),
             (
                 expected.state,
+                (expected.epochs, expected.asked, expected.first),
                 expected.paused,
                 Priority::ALL[expected.priority],
                 expected

@@ -10,11 +10,12 @@ use std::fmt::Debug;
 
 use super::reference::{Held, Job, Reference, Refused};
 use super::*;
-use leanwright_store::{Error, JobState, Published};
+use leanwright_store::{Border, Error, JobState, Published};
 use plan::{SplitMix, plan};
 
 const SEEDS: u64 = 6;
 const OPERATIONS: usize = 120;
+const MORE: usize = 60;
 /// Far more than the test takes, so that only a jump of time ends a lease.
 const LEASE: Duration = Duration::from_secs(86_400);
 /// A lease outlives one jump and not two; no number of jumps comes near a whole number of days.
@@ -31,6 +32,7 @@ pub async fn random_operations_match_the_reference(place: impl Place) {
         options.anchor_epochs = 2;
     })
     .await;
+    let (mut stopped, mut extended) = (0, 0);
     for seed in 1..=seeds {
         let mut pair = Pair::new(&world, seed);
         for number in 0..OPERATIONS {
@@ -41,8 +43,24 @@ pub async fn random_operations_match_the_reference(place: impl Place) {
         }
         pair.run_to_the_end().await;
         pair.compare().await;
+        // Now there are jobs to go on with.
+        for _ in 0..MORE {
+            match pair.random.below(8) {
+                0 => pair.extend().await,
+                _ => pair.operate().await,
+            }
+        }
+        pair.run_to_the_end().await;
+        pair.compare().await;
+        let jobs = pair.reference.jobs.values();
+        stopped += jobs.clone().filter(|job| job.asked.is_some()).count();
+        extended += jobs.filter(|job| job.first > 0).count();
         pair.delete_all().await;
     }
+    assert!(
+        stopped > 0 && extended > 0,
+        "the seeds reach what they are for: {stopped}, {extended}"
+    );
 }
 
 /// The store and the reference, side by side.
@@ -90,6 +108,7 @@ impl<'a, P: Place> Pair<'a, P> {
             Error::NotFound { .. } => Refused::NotFound,
             Error::Finished { state, .. } => Refused::Finished(JobState::parse(state).unwrap()),
             Error::TooManyJobs { .. } => Refused::TooManyJobs,
+            Error::Refused { .. } => Refused::Refused,
             Error::KeyReused { first } => Refused::KeyReused(self.number(&first)),
             other => panic!(
                 "seed {}: {other:?} after\n{}",
@@ -196,20 +215,37 @@ impl<'a, P: Place> Pair<'a, P> {
                 .store
                 .complete(claim, &Completion::default())
                 .await;
-            return (seen, self.reference.complete(held, 0, &[], &[]));
+            return (seen, self.reference.complete(held, 0, &[], &[], None));
         };
         let (successors, read, readers) = plan(claim, islands, epochs);
+        let figure = self.figure(claim, held.job, epochs);
+        // A border holds the checkpoint until it is decided.
+        let readers = readers + u32::from(figure.is_some());
         let done = Completion {
             checkpoint: b"some bytes",
             readers,
             read: &read,
             successors: &successors,
+            border: figure.map(|figure| Border {
+                figure: Some(f64::from(figure)),
+                window: 1,
+                gain: 0.5,
+                has_settled: |before, now, _| before == now,
+            }),
             ..Completion::default()
         };
         (
             self.world.store.complete(claim, &done).await,
-            self.reference.complete(held, readers, &read, &successors),
+            self.reference
+                .complete(held, readers, &read, &successors, figure),
         )
+    }
+
+    /// How far an island has come, where its job asks for an early stop and the search may end.
+    fn figure(&self, claim: &Claim, job: usize, epochs: u32) -> Option<u32> {
+        let flat = self.reference.jobs.get(&job)?.flat?;
+        let searching = claim.kind == SliceKind::Search && claim.key.epoch + 1 < epochs;
+        searching.then(|| claim.key.epoch.min(flat))
     }
 
     fn extent(&self, job: usize) -> Option<(u32, u32)> {

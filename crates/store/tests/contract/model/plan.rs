@@ -18,7 +18,9 @@ pub(super) fn plan(
         SliceKind::Search => {
             let mut successors = ring(claim, islands, epochs);
             successors.sort_by_key(|successor| successor.key);
-            let readers = successors.len() as u32;
+            // The last epoch has one more, which keeps it for a longer run.
+            let last = claim.key.epoch + 1 == epochs;
+            let readers = successors.len() as u32 + u32::from(last);
             let mut read = ring_reads(claim, islands);
             read.sort();
             (successors, read, readers)

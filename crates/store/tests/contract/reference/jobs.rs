@@ -1,7 +1,7 @@
 //! What callers do to jobs.
 
-use super::{Job, Reference, Refused};
-use leanwright_store::{JobState, SliceKey, SliceKind};
+use super::{Checkpoint, Job, Reference, Refused};
+use leanwright_store::{JobState, SliceKey};
 
 const DAY: i64 = 86_400_000;
 
@@ -16,17 +16,59 @@ impl Reference {
                 Err(Refused::KeyReused(*number))
             };
         }
-        let open = |other: &&Job| other.caller == job.caller && !other.state.is_final();
-        if self.jobs.values().filter(open).count() >= self.open_jobs {
-            return Err(Refused::TooManyJobs);
-        }
+        self.limit(job.caller)?;
         let number = self.next() as usize;
-        let islands = job.islands;
         self.jobs.insert(number, job);
-        for island in 0..islands {
-            self.add(number, SliceKey { epoch: 0, island }, SliceKind::Search, 0);
-        }
+        self.make_ready(number, 0);
         Ok((number, true))
+    }
+
+    fn limit(&self, caller: &str) -> Result<(), Refused> {
+        let open = |other: &&Job| other.caller == caller && !other.state.is_final();
+        match self.jobs.values().filter(open).count() < self.open_jobs {
+            true => Ok(()),
+            false => Err(Refused::TooManyJobs),
+        }
+    }
+
+    /// A longer run of a job that is done, from copies of its last checkpoints.
+    pub fn extend(&mut self, of: usize, mut job: Job) -> Result<usize, Refused> {
+        let old = self.jobs.get(&of).ok_or(Refused::NotFound)?;
+        let last = |island| SliceKey {
+            epoch: old.epochs - 1,
+            island,
+        };
+        let whole = (0..old.islands).all(|island| old.whole(last(island)));
+        let longer = old.islands == job.islands && old.epochs < job.epochs;
+        if old.state != JobState::Done || !longer || !whole {
+            return Err(Refused::Refused);
+        }
+        self.limit(job.caller)?;
+        job.first = old.epochs;
+        for island in 0..job.islands {
+            let copy = Checkpoint {
+                readers: job.islands.min(2),
+                reads: 0,
+                damaged: false,
+            };
+            job.checkpoints.insert(last(island), copy);
+        }
+        let (number, first) = (self.next() as usize, job.first);
+        self.jobs.insert(number, job);
+        self.make_ready(number, first);
+        Ok(number)
+    }
+
+    /// Starts an open job again from its beginning.
+    pub fn restart(&mut self, job: usize) -> Result<(), Refused> {
+        let entry = self.open(job)?;
+        entry.cut(0);
+        entry.state = JobState::Queued;
+        entry.first = 0;
+        entry.epochs = entry.asked.take().unwrap_or(entry.epochs);
+        entry.events.push("restarted");
+        self.make_ready(job, 0);
+        Ok(())
     }
 
     fn open(&mut self, job: usize) -> Result<&mut Job, Refused> {

@@ -16,6 +16,7 @@ pub enum Refused {
     NotFound,
     Finished(JobState),
     KeyReused(usize),
+    Refused,
     TooManyJobs,
 }
 
@@ -59,6 +60,12 @@ pub struct Job {
     pub state: JobState,
     pub islands: u32,
     pub epochs: u32,
+    /// Epochs as submitted, after an early stop.
+    pub asked: Option<u32>,
+    /// The first epoch of its own.
+    pub first: u32,
+    /// From this epoch on its islands stand still; `None`: no early stop is asked for.
+    pub flat: Option<u32>,
     pub key: Option<String>,
     pub body: u64,
     pub keep_days: Option<u32>,
@@ -66,6 +73,8 @@ pub struct Job {
     finished_at: i64,
     slices: BTreeMap<SliceKey, Slice>,
     checkpoints: BTreeMap<SliceKey, Checkpoint>,
+    /// Figures noted at borders.
+    ledger: BTreeMap<SliceKey, u32>,
 }
 
 impl Job {
@@ -77,6 +86,9 @@ impl Job {
             state: JobState::Queued,
             islands,
             epochs,
+            asked: None,
+            first: 0,
+            flat: None,
             key: None,
             body: 0,
             keep_days: None,
@@ -84,7 +96,15 @@ impl Job {
             finished_at: 0,
             slices: BTreeMap::new(),
             checkpoints: BTreeMap::new(),
+            ledger: BTreeMap::new(),
         }
+    }
+
+    /// Takes away all of this epoch and those behind it.
+    fn cut(&mut self, from: u32) {
+        self.slices.retain(|key, _| key.epoch < from);
+        self.checkpoints.retain(|key, _| key.epoch < from);
+        self.ledger.retain(|key, _| key.epoch < from);
     }
 
     /// Whether the checkpoint is there and as it was written.
@@ -183,6 +203,26 @@ impl Reference {
         };
         let job = self.jobs.get_mut(&job).expect("a job that is there");
         job.slices.insert(key, slice);
+    }
+
+    /// Makes an epoch claimable, or the merge behind the last; what it reads is unread then, but for
+    /// the decision of its border.
+    fn make_ready(&mut self, job: usize, epoch: u32) {
+        let entry = self.jobs.get_mut(&job).expect("a job that is there");
+        let decided = entry.ledger.keys().any(|key| key.epoch + 1 == epoch);
+        for (key, checkpoint) in &mut entry.checkpoints {
+            if key.epoch + 1 == epoch {
+                checkpoint.reads = u32::from(decided);
+            }
+        }
+        let (islands, kind) = if epoch == entry.epochs {
+            (1, SliceKind::Merge)
+        } else {
+            (entry.islands, SliceKind::Search)
+        };
+        for island in 0..islands {
+            self.add(job, SliceKey { epoch, island }, kind, 0);
+        }
     }
 
     fn running(&self, caller: &str) -> usize {

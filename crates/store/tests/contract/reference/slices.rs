@@ -27,6 +27,7 @@ impl Reference {
         readers: u32,
         read: &[SliceKey],
         successors: &[Successor],
+        border: Option<u32>,
     ) -> Result<(), Refused> {
         self.finish(claim)?;
         let anchor = self.anchor;
@@ -54,10 +55,45 @@ impl Reference {
             job.checkpoints
                 .retain(|key, kept| key.epoch >= here || kept.reads < kept.readers);
         }
+        if border.is_some_and(|figure| self.settle(claim, figure)) {
+            return Ok(());
+        }
         for successor in successors {
             self.tell(claim.job, successor);
         }
         Ok(())
+    }
+
+    /// Notes a figure, and says whether the search ends at this border: when all islands are there and
+    /// stand where they stood an epoch before.
+    fn settle(&mut self, claim: &Held, figure: u32) -> bool {
+        let (anchor, epoch) = (self.anchor, claim.key.epoch);
+        let job = self.held_job(claim);
+        job.ledger.insert(claim.key, figure);
+        let at = |epoch| {
+            let row = move |(key, _): &(&SliceKey, &u32)| key.epoch == epoch;
+            let row = job.ledger.iter().filter(row);
+            row.map(|(_, figure)| *figure).collect::<Vec<_>>()
+        };
+        let now = at(epoch);
+        if now.len() < job.islands as usize {
+            return false;
+        }
+        if epoch > job.first && epoch + 1 < job.epochs && at(epoch - 1) == now {
+            job.asked = Some(job.epochs);
+            job.epochs = epoch + 1;
+            job.cut(epoch + 1);
+            self.make_ready(claim.job, epoch + 1);
+            self.held_job(claim).events.push("stopped");
+            return true;
+        }
+        job.checkpoints.retain(|key, kept| {
+            if key.epoch == epoch {
+                kept.reads += 1;
+            }
+            key.epoch != epoch || kept.reads < kept.readers || epoch.is_multiple_of(anchor)
+        });
+        false
     }
 
     fn held_job(&mut self, claim: &Held) -> &mut Job {
@@ -100,31 +136,12 @@ impl Reference {
         let job = self.held_job(claim);
         let whole = job.newest_whole();
         let from = whole.map_or(0, |epoch| epoch + 1);
-        job.slices.retain(|key, _| key.epoch < from);
-        job.checkpoints.retain(|key, _| key.epoch < from);
-        for (key, checkpoint) in &mut job.checkpoints {
-            if key.epoch + 1 == from {
-                checkpoint.reads = 0;
-            }
+        job.cut(from);
+        if job.epochs > from {
+            job.epochs = job.asked.take().unwrap_or(job.epochs);
         }
         job.events.push("rewound");
-        let merging = from == job.epochs;
-        let (islands, kind) = if merging {
-            (1, SliceKind::Merge)
-        } else {
-            (job.islands, SliceKind::Search)
-        };
-        for island in 0..islands {
-            self.add(
-                claim.job,
-                SliceKey {
-                    epoch: from,
-                    island,
-                },
-                kind,
-                0,
-            );
-        }
+        self.make_ready(claim.job, from);
         Ok(whole)
     }
 
