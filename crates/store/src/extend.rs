@@ -58,7 +58,7 @@ impl Store {
         whole(tx, of, old, epochs, job.islands).await?;
         self.limit_open_jobs(tx, &job.caller).await?;
         let (seq, id) = insert_job(tx, job, digest).await?;
-        labels::replace(tx, seq, &job.labels).await?;
+        labels::add(tx, seq, &job.labels).await?;
         take_checkpoints(tx, seq, old, epochs, build, job.islands).await?;
         let (islands, all) = (i64::from(job.islands), i64::from(job.epochs));
         make_ready(tx, seq, islands, epochs, all).await?;

@@ -33,7 +33,7 @@ impl Store {
 
 async fn take_in(tx: &mut Tx, exported: &Exported) -> Result<(), Error> {
     let job = insert_job(tx, exported).await?;
-    labels::replace(tx, job, &exported.job.labels).await?;
+    labels::add(tx, job, &exported.job.labels).await?;
     for event in &exported.events {
         insert_event(tx, job, event).await?;
     }

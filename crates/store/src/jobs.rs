@@ -1,5 +1,7 @@
 //! Reading jobs.
 
+use std::collections::BTreeMap;
+
 use crate::db::{Arg, Row};
 use crate::error::Error;
 use crate::ids::JobId;
@@ -8,18 +10,19 @@ use crate::store::Store;
 use crate::submit::priority_number;
 use crate::text::refuse_zero;
 
-/// The columns of [`job`], without labels: those come in a query of their own, since the engines
-/// gather them differently.
+/// The columns of [`job`], without labels.
 macro_rules! job_columns {
     () => {
         "SELECT seq, id, caller, name, priority, state, paused, reason, input_sha256, islands, epochs, \
                 planned, build, parent, progress, last_event, keep_days, created_at, started_at, \
-                finished_at, asked_epochs, first_epoch, kind, imported_at FROM jobs "
+                finished_at, asked_epochs, first_epoch, kind, imported_at "
     };
 }
 
 const PAGE: u32 = 50;
 const LARGEST_PAGE: u32 = 200;
+/// Jobs whose labels one query brings.
+const TOGETHER: usize = 20;
 
 impl Store {
     /// One job.
@@ -27,14 +30,19 @@ impl Store {
     /// # Errors
     /// [`Error::NotFound`].
     pub async fn job(&self, id: &JobId) -> Result<Job, Error> {
-        let row = self
-            .one(
-                concat!(job_columns!(), "WHERE id = $1"),
+        let rows = self
+            .read(
+                concat!(
+                    job_columns!(),
+                    ", label FROM jobs LEFT JOIN labels ON labels.job = jobs.seq \
+                     WHERE id = $1 ORDER BY label"
+                ),
                 &[Arg::Text(id.as_str())],
             )
-            .await?
-            .ok_or_else(|| unknown(id))?;
-        self.job_of(&row).await
+            .await?;
+        let labels = rows.iter().filter_map(|row| row.maybe_text(24).transpose());
+        let labels = labels.collect::<Result<_, _>>()?;
+        job(rows.first().ok_or_else(|| unknown(id))?, labels)
     }
 
     /// The bytes that the caller sent.
@@ -87,8 +95,8 @@ impl Store {
             .read(
                 concat!(
                     job_columns!(),
-                    "WHERE seq < $1 AND ($2 IS NULL OR caller = $2) AND ($3 IS NULL OR state = $3) \
-                     AND ($4 IS NULL OR EXISTS \
+                    "FROM jobs WHERE seq < $1 AND ($2 IS NULL OR caller = $2) \
+                     AND ($3 IS NULL OR state = $3) AND ($4 IS NULL OR EXISTS \
                          (SELECT 1 FROM labels l WHERE l.job = jobs.seq AND l.label = $4)) \
                      AND ($5 IS NULL OR lower(name) LIKE $5 ESCAPE '\\') \
                      AND ($6 IS NULL OR parent = $6) \
@@ -107,9 +115,10 @@ impl Store {
             )
             .await?;
         let shown = &rows[..rows.len().min(limit as usize)];
+        let mut labels = self.labels_of(shown).await?;
         let mut jobs = Vec::with_capacity(shown.len());
         for row in shown {
-            jobs.push(self.job_of(row).await?);
+            jobs.push(job(row, labels.remove(&row.int(0)?).unwrap_or_default())?);
         }
         let more = rows.len() > shown.len();
         let next = match shown.last() {
@@ -129,18 +138,27 @@ impl Store {
         .int(0)
     }
 
-    async fn job_of(&self, row: &Row) -> Result<Job, Error> {
-        let labels = self
-            .read(
-                "SELECT label FROM labels WHERE job = $1 ORDER BY label",
-                &[Arg::Int(row.int(0)?)],
-            )
-            .await?;
-        let labels = labels
-            .iter()
-            .map(|row| row.text(0))
-            .collect::<Result<_, _>>()?;
-        job(row, labels)
+    /// Labels of these rows' jobs, sorted, by the jobs' numbers: a query for every few of them, since
+    /// one for each would make a list of jobs as many questions.
+    async fn labels_of(&self, rows: &[Row]) -> Result<BTreeMap<i64, Vec<String>>, Error> {
+        let mut found: BTreeMap<i64, Vec<String>> = BTreeMap::new();
+        for rows in rows.chunks(TOGETHER) {
+            let mut jobs = [Arg::Int(0); TOGETHER];
+            for (place, row) in jobs.iter_mut().zip(rows) {
+                *place = Arg::Int(row.int(0)?);
+            }
+            let labels = self
+                .read(
+                    "SELECT job, label FROM labels WHERE job IN ($1, $2, $3, $4, $5, $6, $7, $8, \
+                     $9, $10, $11, $12, $13, $14, $15, $16, $17, $18, $19, $20) ORDER BY job, label",
+                    &jobs,
+                )
+                .await?;
+            for row in &labels {
+                found.entry(row.int(0)?).or_default().push(row.text(1)?);
+            }
+        }
+        Ok(found)
     }
 }
 

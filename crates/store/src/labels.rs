@@ -43,6 +43,11 @@ pub(crate) fn check(labels: &[String]) -> Result<(), Error> {
 pub(crate) async fn replace(tx: &mut Tx, job: i64, labels: &[String]) -> Result<(), Error> {
     tx.run("DELETE FROM labels WHERE job = $1", &[Arg::Int(job)])
         .await?;
+    add(tx, job, labels).await
+}
+
+/// Gives these labels to a job that has none.
+pub(crate) async fn add(tx: &mut Tx, job: i64, labels: &[String]) -> Result<(), Error> {
     for label in labels.iter().collect::<BTreeSet<_>>() {
         tx.run(
             "INSERT INTO labels (job, label) VALUES ($1, $2)",

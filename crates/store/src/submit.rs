@@ -37,10 +37,8 @@ impl Store {
         }
         self.limit_open_jobs(&mut tx, &job.caller).await?;
         let (seq, id) = insert_job(&mut tx, job, digest).await?;
-        labels::replace(&mut tx, seq, &job.labels).await?;
-        for island in 0..job.islands {
-            insert_first_slice(&mut tx, seq, job, island).await?;
-        }
+        labels::add(&mut tx, seq, &job.labels).await?;
+        insert_first_slices(&mut tx, seq, job).await?;
         events::append(&mut tx, seq, "submitted", b"{}").await?;
         tx.tell_submitted().await?;
         self.commit(tx).await?;
@@ -149,15 +147,18 @@ pub(crate) async fn insert_job(
     Ok((row.int(0)?, JobId::from_row(row.text(1)?)))
 }
 
-async fn insert_first_slice(tx: &mut Tx, seq: i64, job: &NewJob, island: u32) -> Result<(), Error> {
+/// One statement for all of them: a submission should not wait for the database once an island.
+async fn insert_first_slices(tx: &mut Tx, seq: i64, job: &NewJob) -> Result<(), Error> {
     tx.run(
-        "INSERT INTO slices (job, caller, kind, island, epoch, inputs, arrived, state) \
-         VALUES ($1, $2, $3, $4, 0, 0, 0, 'ready')",
+        "WITH RECURSIVE islands (island) AS \
+             (SELECT CAST(0 AS BIGINT) UNION ALL SELECT island + 1 FROM islands WHERE island + 1 < $4) \
+         INSERT INTO slices (job, caller, kind, island, epoch, inputs, arrived, state) \
+         SELECT $1, $2, $3, island, 0, 0, 0, 'ready' FROM islands ORDER BY island",
         &[
             Arg::Int(seq),
             Arg::Text(&job.caller),
             Arg::Text(job.kind.slices().as_str()),
-            Arg::Int(i64::from(island)),
+            Arg::Int(i64::from(job.islands)),
         ],
     )
     .await?;

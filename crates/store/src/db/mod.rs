@@ -15,6 +15,7 @@
 
 mod postgres;
 mod sqlite;
+mod statements;
 mod url;
 
 use sqlx::postgres::{PgPool, PgRow, Postgres};
@@ -25,6 +26,7 @@ use crate::error::Error;
 
 pub(crate) use postgres::{code as postgres_code, is_out_of_reach, open as open_postgres};
 pub(crate) use sqlite::{open as open_sqlite, path as sqlite_path};
+use statements::statements;
 pub(crate) use url::URL_PARAMETERS;
 
 /// A bound value. Absent values keep their type, which PostgreSQL asks for.

@@ -5,10 +5,10 @@ use std::time::Duration;
 use sqlx::postgres::{
     PgArguments, PgConnection, PgDatabaseError, PgListener, PgPool, PgPoolOptions, Postgres,
 };
-use sqlx::{Arguments, AssertSqlSafe, ConnectOptions, Connection, Executor, Row as _, Transaction};
+use sqlx::{ConnectOptions, Connection, Row as _, Transaction};
 
-use super::{Arg, Db, Row, url};
-use crate::error::{Error, OpenError};
+use super::{Db, statements, url};
+use crate::error::OpenError;
 
 /// How long an operation waits for a connection before the store counts as out of reach. A restart of
 /// the database is survived within it.
@@ -105,31 +105,9 @@ async fn listen_once(pool: &PgPool, heard: &impl Fn()) -> Result<(), sqlx::Error
     }
 }
 
-pub(super) async fn rows<'c>(
-    on: impl Executor<'c, Database = Postgres>,
-    sql: &'static str,
-    args: &[Arg<'_>],
-) -> Result<Vec<Row>, Error> {
-    let query = sqlx::query_with(AssertSqlSafe(dialect(sql)), bound(args)?);
-    Ok(query
-        .fetch_all(on)
-        .await?
-        .into_iter()
-        .map(Row::Postgres)
-        .collect())
-}
+statements!(Postgres, PgArguments);
 
-pub(super) async fn run<'c>(
-    on: impl Executor<'c, Database = Postgres>,
-    sql: &'static str,
-    args: &[Arg<'_>],
-) -> Result<u64, Error> {
-    let query = sqlx::query_with(AssertSqlSafe(dialect(sql)), bound(args)?);
-    Ok(query.execute(on).await?.rows_affected())
-}
-
-/// The text as PostgreSQL takes it; `now_ms()` and `random_id()` are functions of the schema. Only
-/// texts of this crate come here, so no caller's words can.
+/// The text as PostgreSQL takes it; `now_ms()` and `random_id()` are functions of the schema.
 fn dialect(sql: &'static str) -> String {
     sql.replace(
         "take_slice(s, j)",
@@ -139,22 +117,6 @@ fn dialect(sql: &'static str) -> String {
     .replace("lock_alone()", "FOR UPDATE")
     // The same lock that a reference to the row takes at each insert.
     .replace("lock_shared()", "FOR KEY SHARE")
-}
-
-fn bound(args: &[Arg<'_>]) -> Result<PgArguments, Error> {
-    let mut bound = PgArguments::default();
-    for arg in args {
-        let added = match *arg {
-            Arg::Int(value) => bound.add(value),
-            Arg::MaybeInt(value) => bound.add(value),
-            Arg::Text(value) => bound.add(value),
-            Arg::MaybeText(value) => bound.add(value),
-            Arg::Bytes(value) => bound.add(value),
-            Arg::MaybeBytes(value) => bound.add(value),
-        };
-        added.map_err(sqlx::Error::Encode)?;
-    }
-    Ok(bound)
 }
 
 /// Serialisation failures, deadlocks, a connection lost, or another submission under the same key

@@ -3,15 +3,15 @@
 use std::path::{Path, PathBuf};
 use std::time::Duration;
 
+use sqlx::Connection;
 use sqlx::error::DatabaseError;
 use sqlx::sqlite::{
     Sqlite, SqliteArguments, SqliteConnectOptions, SqliteError, SqliteJournalMode,
     SqlitePoolOptions, SqliteSynchronous,
 };
-use sqlx::{Arguments, AssertSqlSafe, Connection, Executor};
 
-use super::{Arg, Db, Row};
-use crate::error::{Error, OpenError};
+use super::{Db, statements};
+use crate::error::OpenError;
 
 /// The file named by a URL `sqlite:PATH` or a plain path; `None` for the URL of another engine.
 pub(crate) fn path(url: &str) -> Result<Option<PathBuf>, OpenError> {
@@ -64,30 +64,9 @@ pub(crate) async fn open(path: &Path, create: bool) -> Result<Db, OpenError> {
     Ok(Db::Sqlite { writer, readers })
 }
 
-pub(super) async fn rows<'c>(
-    on: impl Executor<'c, Database = Sqlite>,
-    sql: &'static str,
-    args: &[Arg<'_>],
-) -> Result<Vec<Row>, Error> {
-    let query = sqlx::query_with(AssertSqlSafe(dialect(sql)), bound(args)?);
-    Ok(query
-        .fetch_all(on)
-        .await?
-        .into_iter()
-        .map(Row::Sqlite)
-        .collect())
-}
+statements!(Sqlite, SqliteArguments);
 
-pub(super) async fn run<'c>(
-    on: impl Executor<'c, Database = Sqlite>,
-    sql: &'static str,
-    args: &[Arg<'_>],
-) -> Result<u64, Error> {
-    let query = sqlx::query_with(AssertSqlSafe(dialect(sql)), bound(args)?);
-    Ok(query.execute(on).await?.rows_affected())
-}
-
-/// The text as SQLite takes it. Only texts of this crate come here, so no caller's words can.
+/// The text as SQLite takes it.
 fn dialect(sql: &'static str) -> String {
     sql.replace(
         "now_ms()",
@@ -98,22 +77,6 @@ fn dialect(sql: &'static str) -> String {
     .replace("take_both(s, j)", "")
     .replace("lock_alone()", "")
     .replace("lock_shared()", "")
-}
-
-fn bound(args: &[Arg<'_>]) -> Result<SqliteArguments, Error> {
-    let mut bound = SqliteArguments::default();
-    for arg in args {
-        let added = match *arg {
-            Arg::Int(value) => bound.add(value),
-            Arg::MaybeInt(value) => bound.add(value),
-            Arg::Text(value) => bound.add(value.to_owned()),
-            Arg::MaybeText(value) => bound.add(value.map(str::to_owned)),
-            Arg::Bytes(value) => bound.add(value.to_owned()),
-            Arg::MaybeBytes(value) => bound.add(value.map(<[u8]>::to_owned)),
-        };
-        added.map_err(sqlx::Error::Encode)?;
-    }
-    Ok(bound)
 }
 
 /// Busy or locked, with their extended forms in the higher byte.
