@@ -2,7 +2,7 @@
 
 use std::sync::{Arc, Mutex, PoisonError};
 
-use design::{Compiled, parse_job};
+use design::{Compiled, Fault, Job, parse_job};
 use store::{JobId, JobKind};
 
 use crate::convert::{faulty, store_problem};
@@ -28,7 +28,22 @@ impl MadeReady {
         Some(compiled)
     }
 
-    fn put(&self, id: &JobId, compiled: Arc<Compiled>) {
+    /// The job made ready: from one lately looked at that differs in nothing that a candidate hangs on,
+    /// else by a look at a sample of its candidates.
+    ///
+    /// # Errors
+    /// The faults that are seen then.
+    pub fn make(&self, job: &Job) -> Result<Compiled, Vec<Fault>> {
+        let kept: Vec<Arc<Compiled>> = {
+            let jobs = self.jobs.lock().unwrap_or_else(PoisonError::into_inner);
+            jobs.iter().map(|(_, compiled)| compiled.clone()).collect()
+        };
+        let again = kept.iter().rev().find_map(|compiled| compiled.again(job));
+        again.map_or_else(|| Compiled::new(job), Ok)
+    }
+
+    /// Keeps a job that was made ready, and lets the longest unused one go.
+    pub fn put(&self, id: &JobId, compiled: Arc<Compiled>) {
         let mut jobs = self.jobs.lock().unwrap_or_else(PoisonError::into_inner);
         jobs.retain(|(kept, _)| kept != id);
         if jobs.len() == KEPT {
@@ -53,7 +68,8 @@ impl App {
             return Ok(kept);
         }
         let text = String::from_utf8_lossy(&input).into_owned();
-        let make = move || Compiled::new(&parse_job(&text)?);
+        let app = self.clone();
+        let make = move || app.kept().make(&parse_job(&text)?);
         let compiled = Arc::new(self.reports().run(make).await?.map_err(faulty)?);
         self.kept().put(id, compiled.clone());
         Ok(compiled)

@@ -24,9 +24,29 @@ use tokio::net::TcpStream;
 /// Submissions a second among the requests; the rest polls.
 const SUBMISSIONS: usize = 2;
 
+/// What a request does.
+#[derive(Clone, Copy, Debug, PartialEq)]
+enum Asked {
+    Poll,
+    /// Submits a machine that the server has not seen, so that it samples candidates first.
+    NewMachine,
+    /// Submits the machine of an earlier job with another seed.
+    KnownMachine,
+}
+
+impl Asked {
+    fn of(request: usize, rate: usize) -> Asked {
+        match request.checked_rem(rate / SUBMISSIONS) {
+            Some(7) if (request / (rate / SUBMISSIONS)).is_multiple_of(2) => Asked::NewMachine,
+            Some(7) => Asked::KnownMachine,
+            _ => Asked::Poll,
+        }
+    }
+}
+
 /// One answered request.
 struct Answer {
-    submitted: bool,
+    asked: Asked,
     status: u16,
     took: Duration,
 }
@@ -39,7 +59,7 @@ struct Plan {
     rate: usize,
     clients: usize,
     job: String,
-    submission: String,
+    submission: Value,
     begin: Instant,
 }
 
@@ -55,7 +75,7 @@ fn main() {
         rate,
         clients,
         job,
-        submission: small().to_string(),
+        submission: small(),
         begin: Instant::now() + Duration::from_millis(500),
     };
     let answers = ask(plan);
@@ -129,10 +149,10 @@ async fn client(plan: Plan, number: usize) -> Vec<Answer> {
     for request in (number..plan.rate * plan.seconds).step_by(plan.clients) {
         let due = plan.begin + Duration::from_secs_f64(request as f64 / plan.rate as f64);
         tokio::time::sleep_until(due.into()).await;
-        let submitted = request % (plan.rate / SUBMISSIONS) == 7;
-        let status = answer(&mut sender, &plan, request, submitted).await;
+        let asked = Asked::of(request, plan.rate);
+        let status = answer(&mut sender, &plan, request, asked).await;
         answers.push(Answer {
-            submitted,
+            asked,
             status,
             took: due.elapsed(),
         });
@@ -144,17 +164,17 @@ async fn answer(
     sender: &mut SendRequest<Full<Bytes>>,
     plan: &Plan,
     request: usize,
-    submitted: bool,
+    asked: Asked,
 ) -> u16 {
     let path = match request % 10 {
-        _ if submitted => "/v1/jobs".to_owned(),
+        _ if asked != Asked::Poll => "/v1/jobs".to_owned(),
         0 => "/v1/jobs?limit=20".to_owned(),
         5 => "/v1/workers".to_owned(),
         _ => format!("/v1/jobs/{}", plan.job),
     };
-    let (method, body) = match submitted {
-        true => (Method::POST, plan.submission.clone()),
-        false => (Method::GET, String::new()),
+    let (method, body) = match asked {
+        Asked::Poll => (Method::GET, String::new()),
+        _ => (Method::POST, submission(plan, request, asked)),
     };
     let asked = Request::builder()
         .method(method)
@@ -174,13 +194,23 @@ async fn answer(
     }
 }
 
+/// The job with a seed of its own; of a new machine also with a name that no job before had.
+fn submission(plan: &Plan, request: usize, asked: Asked) -> String {
+    let mut job = plan.submission.clone();
+    job["search"]["seed"] = json!(request);
+    if asked == Asked::NewMachine {
+        job["vehicle"]["name"] = json!(format!("machine {request}"));
+    }
+    job.to_string()
+}
+
 fn report(answers: &[Answer]) {
-    for (what, submitted) in [("polls", false), ("submissions", true)] {
-        let of_kind = || {
-            answers
-                .iter()
-                .filter(|answer| answer.submitted == submitted)
-        };
+    for (what, asked) in [
+        ("polls", Asked::Poll),
+        ("submissions of a new machine", Asked::NewMachine),
+        ("submissions of a known machine", Asked::KnownMachine),
+    ] {
+        let of_kind = || answers.iter().filter(|answer| answer.asked == asked);
         let mut took: Vec<Duration> = of_kind().map(|answer| answer.took).collect();
         took.sort();
         let errors = of_kind().filter(|answer| !(200..300).contains(&answer.status));

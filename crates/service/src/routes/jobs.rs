@@ -106,10 +106,7 @@ pub async fn submit(
 ) -> Result<impl IntoResponse, Problem> {
     let key = idempotency_key(&headers)?;
     let life = query.life(app.store()).await?;
-    let place = app.preparing().await;
-    let prepared = submission::prepare_elsewhere(body.text, key).await;
-    drop(place);
-    let (job, created) = submission::submit(app.store(), prepared?.with(life)).await?;
+    let (job, created) = submission::take(&app, body.text, key, life).await?;
     let status = if created {
         StatusCode::CREATED
     } else {

@@ -7,7 +7,7 @@ use axum::http::{StatusCode, header};
 use axum::response::IntoResponse;
 use serde::{Deserialize, Deserializer};
 use store::{JobId, Priority};
-use utoipa::ToSchema;
+use utoipa::{IntoResponses, ToSchema};
 
 use crate::body::JsonBody;
 use crate::convert::store_problem;
@@ -17,6 +17,27 @@ use crate::state::App;
 use crate::submission::{self, SubmittedJob};
 use crate::wire::JobStatus;
 
+/// What every request about a job may be told.
+#[derive(IntoResponses)]
+#[allow(dead_code, reason = "only the document of the interface is made from it")]
+enum OfAJob {
+    /// No such job
+    #[response(status = 404, content_type = "application/problem+json")]
+    Unknown(#[to_schema] Problem),
+}
+
+/// What every request that needs an open job may be told.
+#[derive(IntoResponses)]
+#[allow(dead_code, reason = "only the document of the interface is made from it")]
+enum OfAnOpenJob {
+    /// No such job
+    #[response(status = 404, content_type = "application/problem+json")]
+    Unknown(#[to_schema] Problem),
+    /// The job is over
+    #[response(status = 409, content_type = "application/problem+json")]
+    Over(#[to_schema] Problem),
+}
+
 /// Pause a job.
 ///
 /// No more of its slices are claimed; those in progress go on to their end. Pausing a paused job
@@ -25,10 +46,7 @@ use crate::wire::JobStatus;
     params(("id" = String, Path, description = "Job")),
     responses(
         (status = 200, description = "The job, now paused", body = JobStatus),
-        (status = 404, description = "No such job", body = Problem,
-            content_type = "application/problem+json"),
-        (status = 409, description = "The job is over", body = Problem,
-            content_type = "application/problem+json"),
+        OfAnOpenJob,
     ))]
 pub async fn pause(
     State(app): State<App>,
@@ -42,10 +60,7 @@ pub async fn pause(
     params(("id" = String, Path, description = "Job")),
     responses(
         (status = 200, description = "The job, no longer paused", body = JobStatus),
-        (status = 404, description = "No such job", body = Problem,
-            content_type = "application/problem+json"),
-        (status = 409, description = "The job is over", body = Problem,
-            content_type = "application/problem+json"),
+        OfAnOpenJob,
     ))]
 pub async fn resume(
     State(app): State<App>,
@@ -92,10 +107,7 @@ fn present<'de, D: Deserializer<'de>>(source: D) -> Result<Option<Option<u32>>, 
         (status = 200, description = "The job as it now stands", body = JobStatus),
         (status = 400, description = "Not JSON, or a value out of range", body = Problem,
             content_type = "application/problem+json"),
-        (status = 404, description = "No such job", body = Problem,
-            content_type = "application/problem+json"),
-        (status = 409, description = "The job is over", body = Problem,
-            content_type = "application/problem+json"),
+        OfAnOpenJob,
         (status = 422, description = "The body holds a fault", body = Problem,
             content_type = "application/problem+json"),
     ))]
@@ -164,8 +176,7 @@ pub struct Extension {
             headers(("Location" = String, description = "Address of the new job"))),
         (status = 400, description = "Not JSON", body = Problem,
             content_type = "application/problem+json"),
-        (status = 404, description = "No such job", body = Problem,
-            content_type = "application/problem+json"),
+        OfAJob,
         (status = 409, description = "The job is not done, its checkpoints are no longer kept, or \
             another build computed it", body = Problem,
             content_type = "application/problem+json"),
@@ -186,9 +197,7 @@ pub async fn extend(
         let message = "not a possible number of evaluations".to_owned();
         return Err(body.fault("/evaluations".to_owned(), message, ALLOWED));
     }
-    let place = app.preparing().await;
-    let (job, _) = submission::extend(app.store(), &id, asked.evaluations).await?;
-    drop(place);
+    let job = submission::extend(&app, &id, asked.evaluations).await?;
     let location = job.job.links.job.clone();
     Ok((
         StatusCode::CREATED,
@@ -205,10 +214,7 @@ pub async fn extend(
     params(("id" = String, Path, description = "Job")),
     responses(
         (status = 200, description = "The job, queued again", body = JobStatus),
-        (status = 404, description = "No such job", body = Problem,
-            content_type = "application/problem+json"),
-        (status = 409, description = "The job is over", body = Problem,
-            content_type = "application/problem+json"),
+        OfAnOpenJob,
     ))]
 pub async fn restart(
     State(app): State<App>,
@@ -225,8 +231,7 @@ pub async fn restart(
     params(("id" = String, Path, description = "Job")),
     responses(
         (status = 204, description = "The job is gone"),
-        (status = 404, description = "No such job", body = Problem,
-            content_type = "application/problem+json"),
+        OfAJob,
     ))]
 pub async fn delete(State(app): State<App>, Path(id): Path<String>) -> Result<StatusCode, Problem> {
     app.store()
