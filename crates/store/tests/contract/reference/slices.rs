@@ -1,7 +1,7 @@
 //! What workers do with slices.
 
 use super::{Checkpoint, Held, Job, Reference, Refused, State};
-use leanwright_store::{JobState, Rescued, SliceKey, SliceKind, Successor};
+use leanwright_store::{JobState, Rescued, SliceKey, Successor};
 
 impl Reference {
     pub fn beat(&mut self, claim: &Held) -> Result<(), Refused> {
