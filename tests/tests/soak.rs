@@ -53,6 +53,8 @@ fn from_environment(name: &str, usual: u64) -> u64 {
 fn kind(number: usize) -> Value {
     let mut job = job();
     job["search"]["seed"] = json!(100 + number % KINDS);
+    // Some with studies behind the polish.
+    job["search"]["study_points"] = json!(2 * (number % KINDS % 2));
     job
 }
 

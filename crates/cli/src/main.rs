@@ -14,6 +14,7 @@ mod output;
 mod progress;
 mod query;
 mod runtime;
+mod server_args;
 mod store_place;
 mod table;
 mod vehicle_args;

@@ -18,19 +18,19 @@
 //! this order. The idempotency key of the submission stays behind: it is a promise of the server
 //! that it was sent to.
 
+mod lines;
+
 use std::fmt::Display;
 use std::str::from_utf8;
 
-use base64::Engine;
-use base64::engine::general_purpose::STANDARD;
-use serde::{Deserialize, Serialize};
 use sha2::{Digest, Sha256};
 use store::{
-    Event, Exported, ExportedCheckpoint, ExportedResult, Job, JobId, JobInput, JobKind, JobState,
-    Priority, SliceKey, StoredFront,
+    Event, Exported, ExportedCheckpoint, ExportedResult, Job, JobInput, JobKind, SliceKey,
+    StoredFront,
 };
 use work::FrontDocument;
 
+use self::lines::{CandidateLine, End, Format, FrontLine, JobLine, Line};
 use crate::problem::Problem;
 use crate::problem_kind::Kind;
 
@@ -39,101 +39,6 @@ pub const MEDIA_TYPE: &str = "application/jsonl";
 
 const NAME: &str = "leanwright job";
 const VERSION: u32 = 1;
-
-#[derive(Serialize, Deserialize)]
-#[serde(rename_all = "snake_case", deny_unknown_fields)]
-enum Line {
-    Format(Format),
-    Job(Box<JobLine>),
-    Input(Blob),
-    Starts(Blob),
-    Progress(Blob),
-    Event(EventLine),
-    Checkpoint(CheckpointLine),
-    Front(FrontLine),
-    Candidate(CandidateLine),
-    End(End),
-}
-
-#[derive(Serialize, Deserialize)]
-struct Format {
-    name: String,
-    version: u32,
-}
-
-#[derive(Serialize, Deserialize)]
-#[serde(rename_all = "snake_case", deny_unknown_fields)]
-enum Blob {
-    Text(String),
-    Base64(String),
-}
-
-#[derive(Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-struct JobLine {
-    id: String,
-    kind: String,
-    caller: String,
-    name: String,
-    labels: Vec<String>,
-    priority: String,
-    state: String,
-    paused: bool,
-    reason: Option<String>,
-    input_sha256: String,
-    islands: u32,
-    epochs: u32,
-    asked_epochs: Option<u32>,
-    first_epoch: u32,
-    planned: u64,
-    build: Option<String>,
-    parent: Option<String>,
-    last_event: u64,
-    keep_days: Option<u32>,
-    created_at_ms: i64,
-    started_at_ms: Option<i64>,
-    finished_at_ms: Option<i64>,
-}
-
-#[derive(Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-struct EventLine {
-    number: u64,
-    kind: String,
-    at_ms: i64,
-    body: Blob,
-}
-
-#[derive(Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-struct CheckpointLine {
-    epoch: u32,
-    island: u32,
-    build: String,
-    bytes: Blob,
-}
-
-#[derive(Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-struct FrontLine {
-    sha256: String,
-    published_at_ms: i64,
-    body: Blob,
-}
-
-#[derive(Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-struct CandidateLine {
-    number: u32,
-    body: Blob,
-}
-
-#[derive(Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-struct End {
-    lines: usize,
-    sha256: String,
-}
 
 /// The job as a file.
 pub fn write(exported: Exported) -> Vec<u8> {
@@ -359,113 +264,6 @@ fn check_result(job: &Job, result: &ExportedResult) -> Result<(), String> {
         false => Err(format!(
             "its front has {rows} candidates; the file holds {bodies}"
         )),
-    }
-}
-
-impl From<Vec<u8>> for Blob {
-    fn from(bytes: Vec<u8>) -> Blob {
-        match String::from_utf8(bytes) {
-            Ok(text) => Blob::Text(text),
-            Err(other) => Blob::Base64(STANDARD.encode(other.as_bytes())),
-        }
-    }
-}
-
-impl Blob {
-    fn bytes(self) -> Result<Vec<u8>, String> {
-        match self {
-            Blob::Text(text) => Ok(text.into_bytes()),
-            Blob::Base64(text) => STANDARD
-                .decode(text)
-                .map_err(|fault| format!("its base64 cannot be read: {fault}")),
-        }
-    }
-}
-
-impl From<Event> for EventLine {
-    fn from(event: Event) -> EventLine {
-        EventLine {
-            number: event.number,
-            kind: event.kind,
-            at_ms: event.at,
-            body: event.body.into(),
-        }
-    }
-}
-
-impl From<ExportedCheckpoint> for CheckpointLine {
-    fn from(kept: ExportedCheckpoint) -> CheckpointLine {
-        CheckpointLine {
-            epoch: kept.key.epoch,
-            island: kept.key.island,
-            build: kept.build,
-            bytes: kept.bytes.into(),
-        }
-    }
-}
-
-impl From<Job> for JobLine {
-    fn from(job: Job) -> JobLine {
-        JobLine {
-            id: job.id.to_string(),
-            kind: job.kind,
-            caller: job.caller,
-            name: job.name,
-            labels: job.labels,
-            priority: job.priority.as_str().to_owned(),
-            state: job.state.as_str().to_owned(),
-            paused: job.paused,
-            reason: job.reason,
-            input_sha256: job.input_sha256,
-            islands: job.islands,
-            epochs: job.epochs,
-            asked_epochs: job.asked_epochs,
-            first_epoch: job.first_epoch,
-            planned: job.planned,
-            build: job.build,
-            parent: job.parent.map(|parent| parent.to_string()),
-            last_event: job.last_event,
-            keep_days: job.keep_days,
-            created_at_ms: job.created_at,
-            started_at_ms: job.started_at,
-            finished_at_ms: job.finished_at,
-        }
-    }
-}
-
-impl JobLine {
-    fn job(self, progress: Option<Vec<u8>>) -> Result<Job, String> {
-        let id = |text: &str| {
-            JobId::parse(text).ok_or_else(|| format!("`{text}` is not the id of a job"))
-        };
-        Ok(Job {
-            id: id(&self.id)?,
-            parent: self.parent.as_deref().map(id).transpose()?,
-            priority: Priority::parse(&self.priority)
-                .ok_or_else(|| format!("`{}` is no priority", self.priority))?,
-            state: JobState::parse(&self.state)
-                .ok_or_else(|| format!("`{}` is no state of a job", self.state))?,
-            kind: self.kind,
-            caller: self.caller,
-            name: self.name,
-            labels: self.labels,
-            paused: self.paused,
-            reason: self.reason,
-            input_sha256: self.input_sha256,
-            islands: self.islands,
-            epochs: self.epochs,
-            asked_epochs: self.asked_epochs,
-            first_epoch: self.first_epoch,
-            planned: self.planned,
-            build: self.build,
-            progress,
-            last_event: self.last_event,
-            keep_days: self.keep_days,
-            created_at: self.created_at_ms,
-            started_at: self.started_at_ms,
-            finished_at: self.finished_at_ms,
-            imported_at: None,
-        })
     }
 }
 

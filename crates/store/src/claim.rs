@@ -6,8 +6,9 @@ use crate::events;
 use crate::fault_point::fault_point;
 use crate::ids::JobId;
 use crate::kind::JobKind;
-use crate::model::{Claim, SliceKey, SliceKind, WorkerInfo};
+use crate::model::{Claim, SliceKey, WorkerInfo};
 use crate::store::Store;
+use crate::words::SliceKind;
 
 impl Store {
     /// Claims the next slice for this worker: priority class first, then the caller with the fewest

@@ -23,28 +23,8 @@ impl Store {
         fault_point("complete.called", Some(claim.key));
         let mut tx = self.begin().await?;
         fault_point("complete.begun", Some(claim.key));
-        match done.border {
-            None => share_job(&mut tx, claim.job_seq).await?,
-            Some(_) => lock_job(&mut tx, claim.job_seq).await?,
-        }
-        if let Some((kind, body)) = done.event {
-            events::append(&mut tx, claim.job_seq, kind, body).await?;
-        }
-        finish_slice(&mut tx, claim, done.evaluations).await?;
-        fault_point("complete.ended", Some(claim.key));
-        checkpoints::keep(&mut tx, claim, done.checkpoint, done.readers).await?;
-        fault_point("complete.kept", Some(claim.key));
-        checkpoints::count_off(&mut tx, claim, done.read, self.options().anchor_epochs).await?;
-        let anchor = self.options().anchor_epochs;
-        let ended = match &done.border {
-            Some(border) => border::settle(&mut tx, claim, border, anchor).await?,
-            None => false,
-        };
-        if !ended {
-            tell_all(&mut tx, claim, done.successors).await?;
-        }
-        fault_point("complete.told", Some(claim.key));
-        self.commit(tx).await?;
+        let outcome = complete_claimed(&mut tx, claim, done, self.options().anchor_epochs).await;
+        self.settle(tx, outcome).await?;
         fault_point("complete.committed", Some(claim.key));
         Ok(())
     }
@@ -63,6 +43,35 @@ impl Store {
         let outcome = fail_claimed(&mut tx, claim, reason, event).await;
         self.settle(tx, outcome).await
     }
+}
+
+async fn complete_claimed(
+    tx: &mut Tx,
+    claim: &Claim,
+    done: &Completion<'_>,
+    anchor: u32,
+) -> Result<(), Error> {
+    match done.border {
+        None => share_job(tx, claim.job_seq).await?,
+        Some(_) => lock_job(tx, claim.job_seq).await?,
+    }
+    if let Some((kind, body)) = done.event {
+        events::append(tx, claim.job_seq, kind, body).await?;
+    }
+    finish_slice(tx, claim, done.evaluations).await?;
+    fault_point("complete.ended", Some(claim.key));
+    checkpoints::keep(tx, claim, done.checkpoint, done.readers).await?;
+    fault_point("complete.kept", Some(claim.key));
+    checkpoints::count_off(tx, claim, done.read, anchor).await?;
+    let ended = match &done.border {
+        Some(border) => border::settle(tx, claim, border, anchor).await?,
+        None => false,
+    };
+    if !ended {
+        tell_all(tx, claim, done.successors).await?;
+    }
+    fault_point("complete.told", Some(claim.key));
+    Ok(())
 }
 
 async fn fail_claimed(tx: &mut Tx, claim: &Claim, reason: &str, event: &[u8]) -> Result<(), Error> {

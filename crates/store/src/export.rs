@@ -3,8 +3,9 @@
 use crate::db::Arg;
 use crate::error::Error;
 use crate::ids::JobId;
-use crate::model::{Event, Job, JobInput, JobState, SliceKey, StoredFront};
+use crate::model::{Event, Job, JobInput, SliceKey, StoredFront};
 use crate::store::{Store, sha256_hex};
+use crate::words::JobState;
 
 /// All that is kept of a finished job. What is left out belongs to the store it was computed in: the
 /// rows of its slices, and the idempotency key it was submitted with.

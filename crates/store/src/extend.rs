@@ -8,9 +8,10 @@ use crate::error::Error;
 use crate::events;
 use crate::ids::JobId;
 use crate::labels;
-use crate::model::{Job, JobState, NewJob, Submitted};
+use crate::model::{Job, NewJob, Submitted};
 use crate::store::{Store, sha256_hex};
 use crate::submit::{check, first_under_key, insert_job};
+use crate::words::JobState;
 
 impl Store {
     /// Makes a job that goes on from the last checkpoints of a finished one: `job` with all the

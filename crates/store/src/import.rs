@@ -7,10 +7,11 @@ use crate::ids::JobId;
 use crate::kind::JobKind;
 use crate::labels;
 use crate::life::check_keep_days;
-use crate::model::{Event, Job, JobState};
+use crate::model::{Event, Job};
 use crate::store::{Store, sha256_hex};
 use crate::submit::priority_number;
 use crate::text::refuse_zero;
+use crate::words::JobState;
 
 impl Store {
     /// Keeps the job under its own id, with nothing changed but that it says when it came here.

@@ -5,10 +5,11 @@ use std::collections::BTreeMap;
 use crate::db::{Arg, Row};
 use crate::error::Error;
 use crate::ids::JobId;
-use crate::model::{Job, JobFilter, JobInput, JobState, Page, Priority};
+use crate::model::{Job, JobFilter, JobInput, Page};
 use crate::store::Store;
 use crate::submit::priority_number;
 use crate::text::refuse_zero;
+use crate::words::{JobState, Priority};
 
 /// The columns of [`job`], without labels.
 macro_rules! job_columns {

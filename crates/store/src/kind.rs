@@ -18,7 +18,7 @@
 //! 4. In `service`: the submission with `kind` set, and what of its result the routes of fronts and
 //!    candidates can show; the file form of an export holds any kind.
 
-use crate::model::SliceKind;
+use crate::words::SliceKind;
 
 /// What a job is.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]

@@ -44,6 +44,7 @@ mod store;
 mod submit;
 mod text;
 mod vehicles;
+mod words;
 mod workers;
 
 pub use error::{Error, OpenError};
@@ -52,9 +53,8 @@ pub use fault_point::fault_point;
 pub use ids::{JobId, VehicleId};
 pub use kind::JobKind;
 pub use model::{
-    Border, Claim, Completion, Event, HasSettled, Job, JobFilter, JobInput, JobState, NewJob, Page,
-    Priority, Published, Rescued, SliceKey, SliceKind, StoredFront, Submitted, Successor,
-    WorkerInfo, WorkerRow,
+    Border, Claim, Completion, Event, HasSettled, Job, JobFilter, JobInput, NewJob, Page,
+    Published, Rescued, SliceKey, StoredFront, Submitted, Successor, WorkerInfo, WorkerRow,
 };
 pub use options::Options;
 pub use store::{Migrated, Store};
@@ -62,3 +62,4 @@ pub use vehicles::{
     MOST_VEHICLES, MOST_VERSIONS, NewVehicle, NewVersion, SavedVehicle, StoredVersion,
     VehicleChange, VehicleFilter, VehiclePage, VersionRow,
 };
+pub use words::{JobState, Priority, SliceKind};

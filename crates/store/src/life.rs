@@ -7,9 +7,10 @@ use crate::events;
 use crate::ids::JobId;
 use crate::jobs::unknown;
 use crate::labels;
-use crate::model::{Job, JobState, Priority};
+use crate::model::Job;
 use crate::store::Store;
 use crate::submit::priority_number;
+use crate::words::{JobState, Priority};
 
 /// A hundred years.
 const MOST_KEEP_DAYS: u32 = 36_500;

@@ -6,9 +6,10 @@ use crate::events;
 use crate::ids::JobId;
 use crate::labels;
 use crate::life::check_keep_days;
-use crate::model::{NewJob, Priority, Submitted};
+use crate::model::{NewJob, Submitted};
 use crate::store::{Store, sha256_hex};
 use crate::text::refuse_zero;
+use crate::words::Priority;
 
 /// Longest idempotency key, in bytes.
 const KEY_BYTES: usize = 200;

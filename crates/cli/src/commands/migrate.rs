@@ -4,10 +4,10 @@ use serde_json::json;
 use service::Problem;
 use store::Store;
 
-use crate::args::Migrate;
 use crate::exit::Outcome;
 use crate::output;
 use crate::runtime::{block_on, not_opened};
+use crate::server_args::Migrate;
 
 /// Migrates the store and says from which version to which.
 pub fn migrate(args: &Migrate, json: bool) -> Result<Outcome, Problem> {

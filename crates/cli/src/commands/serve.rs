@@ -4,10 +4,10 @@ use serde_json::json;
 use service::{App, Hosts, Kind, Limits, ListenError, Problem, Setup, listen, router};
 use store::Options;
 
-use crate::args::Serve;
 use crate::exit::Outcome;
 use crate::output;
 use crate::runtime::{self, asked_to_stop, open_store};
+use crate::server_args::Serve;
 use crate::workers::Workers;
 
 /// Connections to PostgreSQL: enough for callers and the workers of this process.

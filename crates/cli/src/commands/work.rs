@@ -4,10 +4,10 @@ use serde_json::json;
 use service::Problem;
 use store::Options;
 
-use crate::args::Work;
 use crate::exit::Outcome;
 use crate::output;
 use crate::runtime::{asked_to_stop, block_on, log_to_stderr, open_store};
+use crate::server_args::Work;
 use crate::workers::Workers;
 
 /// Works until the process is asked to stop.

@@ -19,7 +19,10 @@ use crate::wire::JobStatus;
 
 /// What every request about a job may be told.
 #[derive(IntoResponses)]
-#[allow(dead_code, reason = "only the document of the interface is made from it")]
+#[allow(
+    dead_code,
+    reason = "only the document of the interface is made from it"
+)]
 enum OfAJob {
     /// No such job
     #[response(status = 404, content_type = "application/problem+json")]
@@ -28,7 +31,10 @@ enum OfAJob {
 
 /// What every request that needs an open job may be told.
 #[derive(IntoResponses)]
-#[allow(dead_code, reason = "only the document of the interface is made from it")]
+#[allow(
+    dead_code,
+    reason = "only the document of the interface is made from it"
+)]
 enum OfAnOpenJob {
     /// No such job
     #[response(status = 404, content_type = "application/problem+json")]

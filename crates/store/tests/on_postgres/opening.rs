@@ -48,7 +48,7 @@ async fn without_leave_to_migrate_nothing_is_made() {
     };
     let refused = Store::open(&options).await.err();
     assert!(
-        matches!(refused, Some(OpenError::OlderSchema { found: 0, known: 2 })),
+        matches!(refused, Some(OpenError::OlderSchema { found: 0, .. })),
         "{refused:?}"
     );
     Store::open(&place.options()).await.unwrap();
