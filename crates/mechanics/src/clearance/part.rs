@@ -35,7 +35,7 @@ pub enum Part {
     RearTyre,
     /// The plane of the rear wheel's spokes.
     RearSpokes,
-    /// A box of [`Body::boxes`] by its index.
+    /// A box of `Body::boxes` by its index.
     Box(usize),
     /// The ground.
     Ground,
