@@ -101,10 +101,7 @@ async function moves(world, { job, candidate }, watched) {
   await page.keyboard.press("ArrowRight");
   same(watched, "arrow keys turn the view", (await page.locator(".turntable").innerHTML()) !== before, true);
   await swept(watched, scale);
-  const crank = page.getByRole("spinbutton", { name: /^Crank as a number/ });
-  await crank.fill(await crank.getAttribute("max"));
-  await crank.press("Enter");
-  await page.getByText("This pose is not reached").waitFor();
+  await outOfReach(world, candidate, watched);
 }
 
 // Joints with limits: each mark's shape says what the interface's margin says.
@@ -129,6 +126,21 @@ async function joints(world, watched) {
   }
   same(watched, "all states were seen", ["beyond", "near", "free"].every((one) => seen.has(one)), true);
   await watched.look("joints");
+}
+
+// At an end of the ranges where the interface finds no pose, the page says what fails.
+async function outOfReach(world, candidate, { page }) {
+  const field = (label) => page.getByRole("spinbutton", { name: new RegExp(`^${label} as a number`) });
+  const ends = async (label) => [Number(await field(label).getAttribute("min")), Number(await field(label).getAttribute("max"))];
+  const [leans, cranks] = [await ends("Lean"), await ends("Crank")];
+  const asked = leans.flatMap((lean_deg) => [0, ...cranks].map((steer_deg) => ({ lean_deg, steer_deg })));
+  const { poses } = await world.post("/v1/poses", { vehicle: candidate.vehicle, poses: asked });
+  const which = poses.findIndex((one) => one.unreachable !== undefined);
+  for (const [label, value] of [["Lean", asked[which].lean_deg], ["Crank", asked[which].steer_deg]]) {
+    await field(label).fill(String(value));
+    await field(label).press("Enter");
+  }
+  await page.getByText(`This pose is not reached: ${poses[which].unreachable}`).waitFor();
 }
 
 async function swept(watched, scale) {

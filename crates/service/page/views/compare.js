@@ -79,13 +79,14 @@ const swatch = (k) => h("span", { class: `swatch ink-${SUBJECTS[k % SUBJECTS.len
  */
 async function adding(machines, every, signal) {
   const [jobs, vehicles] = await Promise.all([get("/v1/jobs?state=done&limit=100", signal), get("/v1/vehicles?limit=200", signal)]);
+  const fronts = jobs.jobs.filter((/** @type {any} */ job) => job.kind === "search");
   const ids = { of: fresh("of"), number: fresh("number") };
   const number = h("input", { id: ids.number, type: "number", min: 0, max: 999999, value: 0, required: true, size: 6 });
   const label = h("label", { for: ids.number }, "Candidate");
   const of = h("select", { id: ids.of, onchange: () => kind() },
-    h("optgroup", { label: "Jobs that are done" }, ...jobs.jobs.map((/** @type {any} */ job) => h("option", { value: `job ${job.id}` }, job.name || job.id))),
+    h("optgroup", { label: "Jobs that are done" }, ...fronts.map((/** @type {any} */ job) => h("option", { value: `job ${job.id}` }, job.name || job.id))),
     h("optgroup", { label: "Saved vehicles" }, ...vehicles.vehicles.map((/** @type {any} */ one) => h("option", { value: `vehicle ${one.id} ${one.newest_version}` }, one.name))));
-  if (jobs.jobs.length + vehicles.vehicles.length === 0) {
+  if (fronts.length + vehicles.vehicles.length === 0) {
     return h("p", { class: "note" }, "There is no finished job and no saved vehicle yet.");
   }
   const kind = () => {
