@@ -61,7 +61,7 @@ fn without_masses_only_what_needs_them_is_missing() {
     let assessment = assessed(&vehicle);
     let kept: Vec<String> = quantities()
         .into_iter()
-        .filter(|r| !r.needs_masses)
+        .filter(|r| !r.needs_masses && r.needs_block.is_none())
         .map(|r| r.name)
         .collect();
     let names: Vec<String> = assessment
