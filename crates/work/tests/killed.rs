@@ -216,7 +216,7 @@ async fn a_worker_that_sleeps_past_its_lease_writes_nothing() {
         threads: 1,
     };
     let claim = store.claim(&sleeper).await.unwrap().unwrap();
-    let late = run_search(&*model(&toy), claim.key, &[], &|| false).unwrap();
+    let late = run_search(&*model(&toy), claim.key, &[], &|| 1, &|| false).unwrap();
     let worker = Worker::start(&store, &worker_options(1)).unwrap();
     finished(&store, &id).await;
     worker.stop().await;
