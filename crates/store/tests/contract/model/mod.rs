@@ -108,7 +108,7 @@ impl<'a, P: Place> Pair<'a, P> {
             Error::NotFound { .. } => Refused::NotFound,
             Error::Finished { state, .. } => Refused::Finished(JobState::parse(state).unwrap()),
             Error::TooManyJobs { .. } => Refused::TooManyJobs,
-            Error::Refused { .. } => Refused::Refused,
+            Error::Refused { .. } => Refused::NotPossible,
             Error::KeyReused { first } => Refused::KeyReused(self.number(&first)),
             other => panic!(
                 "seed {}: {other:?} after\n{}",

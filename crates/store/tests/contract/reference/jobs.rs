@@ -41,7 +41,7 @@ impl Reference {
         let whole = (0..old.islands).all(|island| old.whole(last(island)));
         let longer = old.islands == job.islands && old.epochs < job.epochs;
         if old.state != JobState::Done || !longer || !whole {
-            return Err(Refused::Refused);
+            return Err(Refused::NotPossible);
         }
         self.limit(job.caller)?;
         job.first = old.epochs;

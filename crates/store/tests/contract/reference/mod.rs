@@ -16,7 +16,7 @@ pub enum Refused {
     NotFound,
     Finished(JobState),
     KeyReused(usize),
-    Refused,
+    NotPossible,
     TooManyJobs,
 }
 
