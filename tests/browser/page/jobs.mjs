@@ -1,5 +1,6 @@
 // What is done to jobs: pause, search on, run again with changes, labels, deletion; the list as it changes.
 
+import { join } from "node:path";
 import { PHONE } from "../watched.mjs";
 
 export async function jobs(world) {
@@ -51,6 +52,25 @@ export async function jobs(world) {
     await page.getByRole("heading", { name: "Jobs", exact: true }).waitFor();
     const left = (await served.json("/v1/jobs")).jobs.map((job) => job.id);
     if (left.includes(id)) watched.note("the job is still there");
+  });
+
+  await test("a finished job as a file, taken in again", {}, async (watched, page) => {
+    const id = await served.search(await world.small({ evaluations: 4000, seed: 9 }));
+    await watched.go(`/jobs/${id}`);
+    const [file] = await Promise.all([
+      page.waitForEvent("download"), page.getByRole("button", { name: "Whole job, for another server" }).click(),
+    ]);
+    const path = join(world.output, file.suggestedFilename());
+    await file.saveAs(path);
+    await fetch(`${served.url}/v1/jobs/${id}`, { method: "DELETE" });
+    await watched.go("/jobs");
+    await page.locator("input[type=file]").setInputFiles(path);
+    await page.waitForURL(new RegExp(`/jobs/${id}`));
+    await page.getByRole("link", { name: "Look at the front" }).waitFor();
+    watched.expect(/400|409|413|422/);
+    await watched.go("/jobs");
+    await page.locator("input[type=file]").setInputFiles({ name: "cut.jsonl", mimeType: "application/jsonl", buffer: Buffer.from("{}\n") });
+    await page.getByRole("alert").waitFor();
   });
 
   await test("the list as it changes", {}, async (watched, page) => {

@@ -33,7 +33,7 @@ export async function ask(path, asked = {}) {
   const held = token();
   if (held) headers.set("Authorization", `Bearer ${held}`);
   const sent = text ?? (body === undefined ? undefined : JSON.stringify(body));
-  if (sent !== undefined) headers.set("Content-Type", "application/json");
+  if (sent !== undefined && !headers.has("Content-Type")) headers.set("Content-Type", "application/json");
   const answer = await fetch(path, { method, headers, body: sent, signal }).catch((error) => {
     if (signal?.aborted) throw error;
     throw new Refused({ title: "No answer", status: 0, detail: "The server does not answer." });

@@ -1,5 +1,7 @@
 // A job file on its way to the form: from a dropped file, or from a job that is to run again.
 
+import { ask } from "./api.js";
+
 /** @typedef {{ text: string, parent?: string, from: string }} Draft `from` says where it comes from. */
 
 /** @type {Draft | null} */
@@ -19,9 +21,17 @@ export function taken() {
   return draft;
 }
 
-/** @param {File} file */
+/**
+ * A file that was chosen or dropped: a job file goes to the form, a finished job taken from another
+ * server goes into the store.
+ * @param {File} file
+ */
 export async function handFile(file) {
-  hand({ text: await file.text(), from: file.name });
+  const text = await file.text();
+  if (!file.name.endsWith(".jsonl")) return hand({ text, from: file.name });
+  const headers = { "Content-Type": "application/jsonl" };
+  const job = await (await ask("/v1/imports", { method: "POST", text, headers })).json();
+  location.hash = `#/jobs/${job.id}`;
 }
 
 /** @typedef {{ id: string, budget: any, findings: { pointer: string, message: string }[] }} Submitted */

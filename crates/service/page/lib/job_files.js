@@ -14,6 +14,7 @@ const FILES = [
   ["Front, Parquet", "front", "application/vnd.apache.parquet", "front.parquet"],
   ["Hardpoints, CSV", "hardpoints", "text/csv", "hardpoints.csv"],
   ["Job file", "input", "application/json", "job.json"],
+  ["Whole job, for another server", "export", "application/jsonl", "job.jsonl"],
 ];
 
 /** @param {Job} job */

@@ -31,15 +31,18 @@ export async function show(place, { query, signal }) {
   /** @type {[JobList, Worker[]]} */
   const [first, workers] = await Promise.all([get(`/v1/jobs?${asked}`, signal), get("/v1/workers", signal)]);
   const list = new List(asked, first);
+  const said = h("div", {});
+  const take = (/** @type {File} */ file) => void handFile(file).catch((error) => clear(said, notice(error)));
   put(place,
     h("div", { class: "head" }, h("h1", {}, "Jobs"),
-      h("div", { class: "row" }, opener(), h("a", { class: "button main", href: "#/new" }, "New job"))),
+      h("div", { class: "row" }, opener(take), h("a", { class: "button main", href: "#/new" }, "New job"))),
+    said,
     filters(wanted),
     idle(workers, first.jobs),
     list.place,
     list.more,
   );
-  droppable(place, signal);
+  droppable(place, take, signal);
   listen(list, asked, signal);
   return "Jobs";
 }
@@ -139,10 +142,11 @@ function idle(workers, jobs) {
     h("code", {}, "leanwright work"), ", or the server with ", h("code", {}, "--workers 1"), " or more.");
 }
 
-function opener() {
+/** @param {(file: File) => void} take */
+function opener(take) {
   const pick = h("input", {
-    type: "file", accept: ".json,application/json", class: "sr", tabindex: -1, "aria-label": "Job file",
-    onchange: () => pick.files?.[0] && void handFile(pick.files[0]),
+    type: "file", accept: ".json,.jsonl,application/json", class: "sr", tabindex: -1, "aria-label": "Job file",
+    onchange: () => pick.files?.[0] && take(pick.files[0]),
   });
   return h("span", {}, h("button", { type: "button", onclick: () => pick.click() }, "Open a file"), pick);
 }
@@ -169,9 +173,10 @@ function filters(wanted) {
 
 /**
  * @param {HTMLElement} place
+ * @param {(file: File) => void} take
  * @param {AbortSignal} signal
  */
-function droppable(place, signal) {
+function droppable(place, take, signal) {
   const over = (/** @type {DragEvent} */ event) => {
     if (!event.dataTransfer?.types.includes("Files")) return;
     event.preventDefault();
@@ -183,7 +188,7 @@ function droppable(place, signal) {
     if (!file) return;
     event.preventDefault();
     out();
-    void handFile(file);
+    take(file);
   };
   addEventListener("dragover", over, { signal });
   addEventListener("dragleave", (event) => event.relatedTarget === null && out(), { signal });
