@@ -14,7 +14,6 @@ import { at, scaleOf, stepText } from "./scale.js";
 const ROW = 68;
 const TOP = 36;
 export const SIDE = 14;
-const BATCH = 24;
 
 export class Axes {
   /**
@@ -111,7 +110,7 @@ export class Axes {
   }
 
   /**
-   * Strokes lines in batches: one path of thousands takes long, and would hide how dense they lie.
+   * Strokes one line after another: one path of them all would hide how dense they lie.
    * @param {CanvasRenderingContext2D} context
    * @param {number[]} candidates
    * @param {string} colour
@@ -122,9 +121,9 @@ export class Axes {
     context.globalAlpha = alpha;
     context.lineWidth = thick;
     context.strokeStyle = colour;
-    for (let from = 0; from < candidates.length; from += BATCH) {
+    for (const i of candidates) {
       context.beginPath();
-      for (const i of candidates.slice(from, from + BATCH)) this.thread(context, i);
+      this.thread(context, i);
       context.stroke();
     }
     context.globalAlpha = 1;

@@ -9,6 +9,7 @@ import { MARKS, shape } from "./marks.js";
 
 const ROW = 36;
 const MARGIN = 8;
+const MOST_PRINTED = 500;
 
 export class Grid {
   /**
@@ -34,6 +35,7 @@ export class Grid {
     this.place.addEventListener("scroll", () => this.fill());
     this.place.addEventListener("keydown", (event) => this.press(event));
     new ResizeObserver(() => this.fill()).observe(this.place);
+    matchMedia("print").addEventListener("change", () => this.fill(), { signal });
     selection.addEventListener("ranges", () => this.sort(), { signal });
     selection.addEventListener("kept", () => this.fill(), { signal });
     selection.addEventListener("pointed", () => this.mark(), { signal });
@@ -97,11 +99,17 @@ export class Grid {
     this.fill();
   }
 
-  /** Makes the rows in sight. */
-  fill() {
+  /** From which row to which; on paper nothing can be scrolled. */
+  sight() {
+    if (matchMedia("print").matches) return { first: 0, last: Math.min(this.rows.length, MOST_PRINTED) };
     const seen = this.place.clientHeight || 400;
     const first = Math.max(0, Math.floor(this.place.scrollTop / ROW) - MARGIN);
-    const last = Math.min(this.rows.length, first + Math.ceil(seen / ROW) + 2 * MARGIN);
+    return { first, last: Math.min(this.rows.length, first + Math.ceil(seen / ROW) + 2 * MARGIN) };
+  }
+
+  /** Makes the rows in sight. */
+  fill() {
+    const { first, last } = this.sight();
     const held = this.body.contains(document.activeElement);
     const blank = (/** @type {number} */ rows) => {
       const row = h("tr", { "aria-hidden": "true", class: "blank" });
@@ -110,7 +118,7 @@ export class Grid {
     };
     const made = this.rows.slice(first, last).map((index, i) => this.row(index, first + i));
     const scrolled = this.place.scrollTop;
-    clear(this.body, blank(first), ...made, blank(this.rows.length - last));
+    clear(this.body, blank(first), ...made, !matchMedia("print").matches && blank(this.rows.length - last));
     // Where the focused row goes, the browser lays out the empty body and scrolls back to its top.
     this.place.scrollTop = scrolled;
     this.table.setAttribute("aria-rowcount", String(this.rows.length + 1));

@@ -85,7 +85,7 @@ function linked(place, table, job, visit) {
     h("div", { class: "linked" },
       goals > 1 && cloud(selection, signal),
       h("section", { class: "axes-side" }, h("h2", {}, "Goals and requirements"), axes.place,
-        h("p", { class: "small soft" }, "Drag the ends of an axis to keep only candidates between them. The dashed line is the submitted vehicle; hatched parts are not allowed."))),
+        h("p", { class: "small soft no-print" }, "Drag the ends of an axis to keep only candidates between them. The dashed line is the submitted vehicle; hatched parts are not allowed."))),
     rangeList(selection, signal),
     new Kept(selection, job, signal).place,
     h("p", { class: "row tools" }, offsets, h("label", { for: "offsets" }, "Show how far each coordinate moved")),
@@ -116,13 +116,24 @@ function cloud(selection, signal) {
       selection.range(sides[1], y);
     },
   });
-  // The submitted vehicle is one more point behind the candidates.
+  // The submitted vehicle is one more point behind the candidates, left out where it would press them
+  // together, unless the reader wants it.
+  let far = false;
+  const submitted = h("input", { type: "checkbox", id: "with-submitted", onchange: () => draw() });
+  const other = h("label", { for: "with-submitted" }, "With the submitted vehicle");
   const draw = () => {
     const [x, y] = sides.map((i) => table.columns[i]);
+    const shown = !far || submitted.checked;
     scatter.set({
-      x, y, xs: [...x.values, x.submitted ?? NaN], ys: [...y.values, y.submitted ?? NaN],
+      x, y, xs: [...x.values, shown ? x.submitted ?? NaN : NaN], ys: [...y.values, shown ? y.submitted ?? NaN : NaN],
       marks: [...selection.marks(), "submitted"], order: [table.size, ...selection.order()], ring: selection.pointed ?? undefined,
     });
+  };
+  const turn = () => {
+    far = sides.some((i) => liesFar(table.columns[i]));
+    submitted.hidden = !far;
+    other.hidden = !far;
+    draw();
   };
   let queued = false;
   const mark = () => {
@@ -137,12 +148,12 @@ function cloud(selection, signal) {
   const pick = (/** @type {string} */ label, /** @type {0 | 1} */ at) => {
     const select = h("select", { "aria-label": label, onchange: () => {
       sides[at] = Number(select.value);
-      draw();
+      turn();
     } }, ...table.columns.map((column, i) => h("option", { value: i, selected: sides[at] === i }, heading(column))));
     return select;
   };
-  draw();
-  const told = h("p", { class: "told small", "aria-live": "polite" });
+  turn();
+  const told = h("p", { class: "told small no-print", "aria-live": "polite" });
   const tell = () => (told.textContent = described(selection));
   selection.addEventListener("pointed", tell, { signal });
   tell();
@@ -152,7 +163,18 @@ function cloud(selection, signal) {
   return h("section", { class: "cloud-side" },
     h("h2", {}, "Two against each other"),
     h("div", { class: "row tools" }, pick("Upright", 1), h("span", {}, "over"), pick("Across", 0)),
-    scatter.place, told, key(seen));
+    scatter.place, h("p", { class: "row small tools" }, submitted, other), told, key(seen));
+}
+
+/**
+ * Whether the submitted vehicle lies further from the candidates than they lie apart.
+ * @param {import("../lib/front_data.js").Column} column
+ */
+function liesFar({ values, submitted }) {
+  const known = values.filter(Number.isFinite);
+  if (submitted === null || known.length < 2) return false;
+  const [low, high] = [Math.min(...known), Math.max(...known)];
+  return submitted < low - (high - low) || submitted > high + (high - low);
 }
 
 /** @param {Selection} selection */
