@@ -45,6 +45,8 @@ export class Watched {
   }
 
   async go(address) {
+    // From elsewhere, or the view before would still stand there for a moment.
+    await this.page.goto("about:blank");
     await this.page.goto(`${this.url}/#${address}`);
     await this.page.locator("main h1").first().waitFor();
   }
