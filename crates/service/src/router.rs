@@ -14,7 +14,7 @@ use crate::problem_kind::Kind;
 use crate::routes::{
     archive, assessments, comparisons, events, fits, found, front, jobs, life, list_events, page,
     poses, probes, problems, quantities, reports, schema, sensitivities, studies, transfer,
-    vehicles, workers,
+    vehicles, versions, workers,
 };
 use crate::state::App;
 
@@ -53,8 +53,8 @@ pub fn documented() -> OpenApiRouter<App> {
         .routes(routes!(fits::of_job))
         .routes(routes!(vehicles::save, vehicles::list))
         .routes(routes!(vehicles::one, vehicles::change, vehicles::delete))
-        .routes(routes!(vehicles::save_version))
-        .routes(routes!(vehicles::version))
+        .routes(routes!(versions::save_version))
+        .routes(routes!(versions::version))
         .routes(routes!(workers::list))
         .routes(routes!(quantities::list))
         .routes(routes!(schema::job))

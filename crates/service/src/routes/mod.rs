@@ -21,4 +21,5 @@ pub mod sensitivities;
 pub mod studies;
 pub mod transfer;
 pub mod vehicles;
+pub mod versions;
 pub mod workers;

@@ -10,10 +10,7 @@ use store::{NewVehicle, NewVersion, VehicleChange, VehicleFilter, VehicleId};
 use crate::body::JsonBody;
 use crate::convert::store_problem;
 use crate::extract::{Path, Query, page_limit, vehicle_id};
-use crate::forms::{JSON, lasting, typed, unchanged};
-use crate::garage::{
-    Changes, MachineRef, SavedVehicleList, SavedVehicleStatus, ToSave, ToSaveAsVersion,
-};
+use crate::garage::{Changes, MachineRef, SavedVehicleList, SavedVehicleStatus, ToSave};
 use crate::problem::Problem;
 use crate::routes::assessments::vehicle as sound;
 use crate::state::App;
@@ -186,81 +183,6 @@ pub async fn delete(
     Ok(StatusCode::NO_CONTENT)
 }
 
-/// Save one more version of a vehicle.
-///
-/// Versions count from 1 and never change. With `If-Match` it is saved only if nobody changed the
-/// vehicle since.
-#[utoipa::path(post, operation_id = "save_version", path = "/v1/vehicles/{id}/versions",
-    tag = "vehicles",
-    params(
-        ("id" = String, Path, description = "Saved vehicle"),
-        ("If-Match" = Option<String>, Header, description = "ETag of the vehicle as last seen"),
-    ),
-    request_body = ToSaveAsVersion,
-    responses(
-        (status = 201, description = "The vehicle with its new version", body = SavedVehicleStatus,
-            headers(("Location" = String, description = "Address of the version"),
-                ("ETag" = String, description = "The vehicle's revision, for If-Match"))),
-        (status = 400, description = "Not JSON, or not a usable If-Match", body = Problem,
-            content_type = "application/problem+json"),
-        (status = 404, description = "No such vehicle", body = Problem,
-            content_type = "application/problem+json"),
-        (status = 409, description = "It has as many versions as may be", body = Problem,
-            content_type = "application/problem+json"),
-        (status = 412, description = "Somebody changed it since", body = Problem,
-            content_type = "application/problem+json"),
-        (status = 422, description = "The vehicle or what is said of it holds faults",
-            body = Problem, content_type = "application/problem+json"),
-    ))]
-pub async fn save_version(
-    State(app): State<App>,
-    Path(id): Path<String>,
-    headers: HeaderMap,
-    body: JsonBody,
-) -> Result<Response, Problem> {
-    let id = vehicle_id(&id)?;
-    let asked: ToSaveAsVersion =
-        body.read("{\"vehicle\": VEHICLE, \"note\": TEXT, \"from\": MACHINE}")?;
-    sound(&asked.vehicle)?;
-    let new = NewVersion {
-        body: asked.vehicle.get().as_bytes().to_vec(),
-        note: asked.note,
-        origin: origin(&body, asked.from.as_ref())?,
-    };
-    let number = app.store().save_version(&id, &new, seen(&headers)?).await;
-    let number = number.map_err(|error| pointed(&body, error))?;
-    let place = format!("/v1/vehicles/{id}/versions/{number}");
-    made(&app, &id, place).await
-}
-
-/// Get the vehicle file of a version, byte for byte as it was saved.
-///
-/// It never changes: send its ETag as `If-None-Match` to learn so without the body.
-#[utoipa::path(get, operation_id = "get_version", path = "/v1/vehicles/{id}/versions/{n}",
-    tag = "vehicles",
-    params(
-        ("id" = String, Path, description = "Saved vehicle"),
-        ("n" = u32, Path, description = "Number of the version, from 1"),
-        ("If-None-Match" = Option<String>, Header, description = "ETags the caller holds"),
-    ),
-    responses(
-        (status = 200, description = "The vehicle file", body = serde_json::Value,
-            headers(("ETag" = String))),
-        (status = 304, description = "The caller holds it already"),
-        (status = 404, description = "No such vehicle or version", body = Problem,
-            content_type = "application/problem+json"),
-    ))]
-pub async fn version(
-    State(app): State<App>,
-    Path((id, n)): Path<(String, u32)>,
-    headers: HeaderMap,
-) -> Result<Response, Problem> {
-    let found = app.store().version(&vehicle_id(&id)?, n).await;
-    let found = found.map_err(store_problem)?;
-    let held = unchanged(&headers, &found.sha256);
-    Ok(held.unwrap_or_else(|| lasting(typed(JSON, found.body), &found.sha256)))
-}
-
 async fn status(app: &App, id: &VehicleId) -> Result<Response, Problem> {
     // The vehicle first: a version that comes meanwhile then makes the tag older than the list, so
     // that a change by this tag is refused rather than made unawares.
@@ -274,7 +196,7 @@ async fn status(app: &App, id: &VehicleId) -> Result<Response, Problem> {
     Ok(response)
 }
 
-async fn made(app: &App, id: &VehicleId, place: String) -> Result<Response, Problem> {
+pub(super) async fn made(app: &App, id: &VehicleId, place: String) -> Result<Response, Problem> {
     let mut response = status(app, id).await?;
     *response.status_mut() = StatusCode::CREATED;
     if let Ok(place) = HeaderValue::from_str(&place) {
@@ -288,7 +210,7 @@ fn tag(revision: u64) -> String {
 }
 
 /// The revision that the caller has seen, by `If-Match` (RFC 9110, section 13.1.1).
-fn seen(headers: &HeaderMap) -> Result<Option<u64>, Problem> {
+pub(super) fn seen(headers: &HeaderMap) -> Result<Option<u64>, Problem> {
     let Some(value) = headers.get(header::IF_MATCH) else {
         return Ok(None);
     };
@@ -306,7 +228,10 @@ fn seen(headers: &HeaderMap) -> Result<Option<u64>, Problem> {
     })
 }
 
-fn origin(body: &JsonBody, from: Option<&MachineRef>) -> Result<Option<Vec<u8>>, Problem> {
+pub(super) fn origin(
+    body: &JsonBody,
+    from: Option<&MachineRef>,
+) -> Result<Option<Vec<u8>>, Problem> {
     let Some(from) = from else {
         return Ok(None);
     };
@@ -319,7 +244,7 @@ fn origin(body: &JsonBody, from: Option<&MachineRef>) -> Result<Option<Vec<u8>>,
 }
 
 /// What the store refuses about a field of the body points there.
-fn pointed(body: &JsonBody, error: store::Error) -> Problem {
+pub(super) fn pointed(body: &JsonBody, error: store::Error) -> Problem {
     match error {
         store::Error::Invalid { field, message } => {
             body.fault(format!("/{field}"), message, "see the message")
