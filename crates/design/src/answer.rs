@@ -27,6 +27,12 @@ pub struct Candidate {
     /// The sizes chosen from lists, in the order of their freedoms.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub sizes: Vec<Size>,
+    /// The joints chosen from lists, in the order of their freedoms.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub joints: Vec<ChosenJoint>,
+    /// The directions that were turned.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub directions: Vec<TurnedDirection>,
     /// Lengths of the rods between their ends, mm: what sets the toe in the design pose.
     pub rod_lengths: RodLengths,
     /// The whole machine as a vehicle file.
@@ -54,6 +60,10 @@ pub struct QuantityValue {
     /// The pose where it is worst.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub worst: Option<WorstPose>,
+    /// Name of the state of loading where it is worst, if the vehicle gives more than one;
+    /// `as drawn` is that of `masses`.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub state: Option<String>,
     /// The two parts that a clearance lies between, by their names.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     #[schema(value_type = Option<Vec<String>>)]
@@ -156,6 +166,30 @@ pub enum JointName {
     UpperFrontPivot,
     /// Rear pivot of the upper wishbone, or its leg.
     UpperRearPivot,
+}
+
+/// A joint chosen from a list.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, utoipa::ToSchema)]
+pub struct ChosenJoint {
+    /// Path of the joint in the vehicle file.
+    pub parameter: String,
+    /// Name as submitted.
+    pub submitted: String,
+    /// Name as chosen.
+    pub chosen: String,
+}
+
+/// The direction of a stud, socket or bolt that was turned.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, utoipa::ToSchema)]
+pub struct TurnedDirection {
+    /// Path of the direction in the vehicle file.
+    pub direction: String,
+    /// As submitted; x forward, y left, z up.
+    #[schema(value_type = Vec<f64>)]
+    pub submitted: [f64; 3],
+    /// As chosen, a unit vector.
+    #[schema(value_type = Vec<f64>)]
+    pub chosen: [f64; 3],
 }
 
 /// A size chosen from a list.

@@ -15,7 +15,7 @@ use crate::strength;
 use crate::tables::job::REACH;
 use crate::tables::tolerance::TOLERANCE;
 use crate::tolerance::Tolerance;
-use crate::vehicle::{Limits, Vehicle};
+use crate::vehicle::Vehicle;
 use kinematics::{Linkage, Machine, Side};
 use mechanics::{Answer, Ask, Needs, Plan, Quantity, Settings, Survey, TABLE, static_setup};
 
@@ -47,6 +47,11 @@ pub fn assessment(vehicle: &Vehicle, reach: &Reach) -> Result<Assessment, Vec<Fa
         rod_lengths: rod_lengths(&machine),
         curves: curves::curves(&survey, reach.lean_limit_deg)
             .into_iter()
+            .chain(curves::in_turns(
+                &survey,
+                reach.lean_limit_deg,
+                2.0 * reach.radius_m[0],
+            ))
             .chain(strength::envelope(&survey, reach))
             .collect(),
         strength: strength::sheet(vehicle, &survey),
@@ -112,7 +117,7 @@ fn quantities(
             ask,
             answer,
             Role::Report,
-            Some(limit(ask.quantity, &vehicle.limits)),
+            Some(limit(ask.quantity, vehicle)),
             vehicle,
         )
     };
@@ -120,10 +125,13 @@ fn quantities(
 }
 
 /// The vehicle's own limit where it gives one, and where the usual limit comes from.
-fn limit(quantity: Quantity, limits: &Limits) -> Limit {
+fn limit(quantity: Quantity, vehicle: &Vehicle) -> Limit {
+    let [lower, upper, inner, outer] = vehicle.joint_limits();
+    let least = |a: Option<f64>, b: Option<f64>| a.into_iter().chain(b).reduce(f64::min);
     let own = match quantity {
-        Quantity::BallJointAngle => limits.ball_joint(),
-        Quantity::RodEndAngle => limits.rod_end(),
+        Quantity::BallJointAngle => least(lower, upper),
+        Quantity::RodEndAngle => least(inner, outer),
+        Quantity::JointAngleUse => Some(1.0),
         _ => None,
     };
     let origin = match own {

@@ -17,7 +17,8 @@ pub struct BearingInput {
 }
 
 impl BearingInput {
-    fn tilt_deg(self) -> f64 {
+    /// Its tilt, degrees.
+    pub(crate) fn tilt_deg(self) -> f64 {
         let bearing = mechanics::Bearing {
             ball_diameter_mm: self.ball_diameter_mm,
             inner_width_mm: self.inner_width_mm,

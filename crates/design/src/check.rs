@@ -39,11 +39,12 @@ impl<'a> Walk<'a> {
             Kind::List(of, shortest, longest) => self.list(value, of, *shortest, *longest),
             Kind::Object(shape) => self.object(value, shape, None),
             Kind::Variants(tag, shapes) => self.variants(value, tag, shapes),
-            Kind::Either(field, with, without) => {
-                let chosen = match value.get(field) {
-                    Some(_) => with,
-                    None => without,
-                };
+            Kind::Either(shapes, without) => {
+                let has = |(field, _): &&(&str, &Shape)| value.get(field).is_some();
+                let chosen = shapes
+                    .iter()
+                    .find(has)
+                    .map_or(*without, |(_, shape)| *shape);
                 self.object(value, chosen, None);
             }
             Kind::Quantity(names) => self.quantity(value, *names),

@@ -3,6 +3,7 @@
 mod asks;
 mod budget;
 mod candidate;
+mod choices;
 mod errors;
 mod findings;
 mod holds;
@@ -20,15 +21,15 @@ pub(crate) use readings::reading;
 pub(crate) use rods::rod_lengths;
 
 use crate::answer::{Candidate, Finding, GoalInfo};
+use crate::convert;
 use crate::fault::Fault;
-use crate::job::{Freedom, Job};
+use crate::job::Job;
 use crate::vehicle::Vehicle;
-use crate::{convert, convert_parts, parameter};
 use asks::Asked;
 use errors::Errors;
 use holds::Holds;
 use kinematics::{DesignFault, Failure, Linkage, Machine};
-use mechanics::{Answer, Bars, Plan};
+use mechanics::{Answer, Plan};
 use moves::Move;
 use robust::Robust;
 use search::{Evaluation, Problem, Variable};
@@ -57,6 +58,8 @@ pub struct Compiled {
 pub struct Scratch {
     plan: mechanics::Scratch,
     answers: Vec<Answer>,
+    /// Settings of the vector, where the job chooses joints or directions.
+    chosen: Option<mechanics::Settings>,
 }
 
 /// Why a vector gives no machine.
@@ -193,6 +196,7 @@ impl Compiled {
         Scratch {
             plan: self.plan.scratch(),
             answers: vec![Answer::default(); self.asked.asks.len()],
+            chosen: None,
         }
     }
 
@@ -212,7 +216,7 @@ impl Compiled {
     fn judge(&self, linkage: &Linkage, scratch: &Scratch) -> Evaluation {
         let mut evaluation = self.asked.judge(&scratch.answers);
         if let Some(robust) = &self.robust {
-            let drawn = (linkage, scratch.plan.bars());
+            let drawn = (linkage, scratch.plan.bars(), scratch.chosen.as_ref());
             robust.amend(&self.asked, &self.errors, drawn, &mut evaluation);
         }
         evaluation
@@ -244,36 +248,6 @@ impl Compiled {
         Ok((machine, offsets))
     }
 
-    /// The bars of a vector; nothing where the job chooses none of their sizes.
-    fn bars(&self, vector: &[f64]) -> Option<Bars> {
-        let chosen = |f: &Freedom| matches!(f, Freedom::Choice(_));
-        self.job.freedoms.iter().any(chosen).then(|| {
-            let mut vehicle = self.job.vehicle.clone();
-            self.choose(&mut vehicle, vector);
-            convert_parts::bars(&vehicle)
-        })
-    }
-
-    /// The settings of a vector: those of the job with its bars.
-    fn settings_at(&self, vector: &[f64]) -> mechanics::Settings {
-        let mut settings = self.plan.settings().clone();
-        if let Some(bars) = self.bars(vector) {
-            settings.parts.bars = bars;
-        }
-        settings
-    }
-
-    /// Writes the chosen sizes of a vector into a vehicle file.
-    fn choose(&self, vehicle: &mut Vehicle, vector: &[f64]) {
-        for (freedom, offset) in self.job.freedoms.iter().zip(vector) {
-            if let Freedom::Choice(choice) = freedom
-                && let Some(size) = parameter::get_mut(vehicle, &choice.parameter)
-            {
-                *size = moves::tidy(*size + offset);
-            }
-        }
-    }
-
     fn linkage(&self, vector: &[f64]) -> Result<Linkage, Apart> {
         let (machine, _) = self.machine(vector)?;
         Linkage::new(&machine).map_err(Apart::Design)
@@ -281,7 +255,7 @@ impl Compiled {
 
     fn answer(&self, vector: &[f64], scratch: &mut Scratch) -> Result<Linkage, Apart> {
         let (machine, _) = self.machine(vector)?;
-        scratch.plan.set_bars(self.bars(vector));
+        self.set_choice(vector, scratch);
         self.answer_machine(&machine, scratch)
     }
 

@@ -12,7 +12,7 @@ use crate::job::{Over, Reach, SideName};
 use crate::right_side::RightSide;
 use crate::vehicle::{BrakeInput, FittingsInput, LeanCoupling, Point, Vehicle};
 use kinematics::{Axis, Corner, Coupling, Machine, Rocker, Side, V3, Wheel, Wishbone};
-use mechanics::{Brake, Fittings, Joint, Masses, OverKind, Settings};
+use mechanics::{Brake, Fittings, Joint, Masses, OverKind, Sag, Settings};
 
 const DEGREE: f64 = core::f64::consts::PI / 180.0;
 
@@ -122,13 +122,10 @@ fn coupling(vehicle: &Vehicle) -> Coupling {
 
 /// What a plan or survey of a vehicle is told besides the hardpoints.
 pub fn settings(vehicle: &Vehicle, reach: &Reach) -> Settings {
+    let masses = vehicle.masses.as_ref();
     Settings {
-        reach: mechanics::Reach {
-            speed_mps: reach.speed_mps,
-            radius_m: reach.radius_m,
-            lean_limit_deg: reach.lean_limit_deg,
-            parking: reach.parking,
-        },
+        reach: reached(reach),
+        sag: sag(masses.and_then(|m| m.mean_travel_mm), vehicle),
         smallest_transmission_deg: vehicle.limits.smallest_transmission_deg,
         stop_angle_deg: vehicle.limits.stop_angle_deg,
         ball_joint_limit_deg: vehicle.limits.ball_joint(),
@@ -137,6 +134,27 @@ pub fn settings(vehicle: &Vehicle, reach: &Reach) -> Settings {
         parts: crate::convert_parts::parts(vehicle),
         fittings: fittings(&vehicle.fittings, vehicle),
         ..Settings::default()
+    }
+}
+
+/// Reach as the mechanics take it.
+pub(crate) fn reached(reach: &Reach) -> mechanics::Reach {
+    mechanics::Reach {
+        speed_mps: reach.speed_mps,
+        radius_m: reach.radius_m,
+        lean_limit_deg: reach.lean_limit_deg,
+        parking: reach.parking,
+        lean_out_deg: reach.lean_out_deg,
+        side_slope_deg: reach.side_slope_deg,
+    }
+}
+
+/// The mean travel of a state of loading: as given, else by the springs, else none.
+pub(crate) fn sag(given_mm: Option<f64>, vehicle: &Vehicle) -> Sag {
+    match (given_mm, &vehicle.springs) {
+        (Some(mm), _) => Sag::Given(mm),
+        (None, Some(_)) => Sag::Springs,
+        (None, None) => Sag::Given(0.0),
     }
 }
 
@@ -160,6 +178,11 @@ fn fittings(given: &FittingsInput, vehicle: &Vehicle) -> Fittings {
         brake: match given.brake {
             BrakeInput::Knuckle => Brake::Knuckle,
             BrakeInput::Frame => Brake::Frame,
+        },
+        effort: mechanics::Effort {
+            tyre_friction: given.effort.tyre_friction,
+            patch_mm: given.effort.patch_mm,
+            friction_nm: given.effort.friction_nm,
         },
     }
 }

@@ -5,8 +5,8 @@ use crate::parts::{CriterionWord, FinishWord, MaterialInput, RodsInput, SeatWord
 use crate::shipped;
 use crate::vehicle::Vehicle;
 use mechanics::{
-    Bars, Braked, CaseLean, Criterion, Cycle, Finish, LoadCase, Masses, Material, Notch, Parts,
-    Ratings, Reliability, Seat, Section, Step, Struck, StubAxle, Tube,
+    Bars, Braked, CaseLean, Criterion, Cycle, Finish, LoadCase, Loading, Masses, Material, Notch,
+    Parts, Ratings, Reliability, Seat, Section, Springs, Step, Struck, StubAxle, Tube,
 };
 
 /// What carries load on a checked vehicle, and its load cases.
@@ -15,21 +15,33 @@ pub(crate) fn parts(vehicle: &Vehicle) -> Parts {
     Parts {
         cases: shipped::load_cases(vehicle).iter().map(load_case).collect(),
         ratings: Ratings {
-            lower_ball: ratings.lower_ball_joint_n,
-            upper_ball: ratings.upper_ball_joint_n,
-            rod_end: ratings.rod_end_n,
+            lower_ball: vehicle.joint_rating(&[0], ratings.lower_ball_joint_n),
+            upper_ball: vehicle.joint_rating(&[1], ratings.upper_ball_joint_n),
+            rod_end: vehicle.joint_rating(&[2, 3], ratings.rod_end_n),
             pivot: ratings.pivot_n,
         },
         bars: bars(vehicle),
         states: vehicle
             .loadings
             .iter()
-            .map(|l| Masses {
-                total_kg: l.total_kg,
-                centre_of_gravity: l.centre_of_gravity_mm.into(),
+            .map(|l| Loading {
+                masses: Masses {
+                    total_kg: l.total_kg,
+                    centre_of_gravity: l.centre_of_gravity_mm.into(),
+                },
+                sag: crate::convert::sag(l.mean_travel_mm, vehicle),
+                reach: l.reach.as_ref().map(crate::convert::reached),
             })
             .collect(),
+        springs: vehicle.springs.as_ref().map(|s| Springs {
+            rate: s.rate_n_per_mm,
+            motion_ratio: s.motion_ratio,
+            preload: s.preload_n,
+            stops: s.stops_mm,
+        }),
         slope_deg: vehicle.parking_slope_deg,
+        joint_limits_deg: vehicle.joint_limits(),
+        joints_mass_kg: vehicle.joint_mass(),
         body: crate::convert::body(vehicle),
     }
 }

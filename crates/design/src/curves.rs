@@ -158,8 +158,59 @@ fn over_steer(points: &[Point]) -> Vec<Curve> {
                 p.handlebar_torque_nm.unwrap_or(f64::NAN)
             })],
         ));
+        all.push(curve(
+            "parking_torque_over_steer",
+            "Handlebar torque of the parked machine over steer, turned away from straight",
+            &[
+                ("rise_nm", "N·m", &|p| {
+                    p.handlebar_torque_nm.unwrap_or(f64::NAN)
+                }),
+                ("tyres_nm", "N·m", &|p| {
+                    p.scrub_torque_nm.unwrap_or(f64::NAN)
+                }),
+                ("whole_nm", "N·m", &|p| whole_parked(p)),
+            ],
+        ));
     }
     all
+}
+
+fn whole_parked(p: &Point) -> f64 {
+    let parts = [
+        p.handlebar_torque_nm,
+        p.scrub_torque_nm,
+        Some(p.friction_nm),
+    ];
+    parts.iter().map(|part| part.unwrap_or(f64::NAN)).sum()
+}
+
+/// Least lean of the curve over lean in a turn, degrees, and how many leans it has.
+const TURN_LEANS: usize = 8;
+
+/// Handlebar torque in right turns of one radius, leaned as each speed balances; nothing without
+/// masses.
+pub(crate) fn in_turns(survey: &Survey, lean_deg: f64, radius_m: f64) -> Option<Curve> {
+    let leans = (1..=TURN_LEANS).map(|k| lean_deg * k as f64 / TURN_LEANS as f64);
+    let points: Vec<Point> = leans
+        .flat_map(|lean| survey.over_curvature(lean, &[-1.0 / radius_m]))
+        .flatten()
+        .collect();
+    let weighed = points.iter().all(|p| p.handlebar_torque_nm.is_some());
+    (weighed && points.len() > 1).then(|| {
+        let side = |p: &Point| p.side_torque_nm.unwrap_or(f64::NAN);
+        let rise = |p: &Point| p.handlebar_torque_nm.unwrap_or(f64::NAN);
+        curve(
+            "riding_torque_over_lean",
+            &format!("Handlebar torque in a right turn of {radius_m} m over lean"),
+            &points,
+            ("lean_deg", "deg", &|p| p.lean_deg),
+            &[
+                ("rise_nm", "N·m", &rise),
+                ("side_force_nm", "N·m", &side),
+                ("both_nm", "N·m", &|p| rise(p) + side(p)),
+            ],
+        )
+    })
 }
 
 fn mean_steer(p: &Point) -> f64 {

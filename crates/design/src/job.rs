@@ -76,10 +76,15 @@ pub enum Freedom {
     Point(PointFreedom),
     /// A size of a part.
     Choice(ChoiceFreedom),
+    /// A joint of a catalogue.
+    Joint(JointFreedom),
+    /// The direction of a stud or bolt.
+    Direction(DirectionFreedom),
 }
 
 impl Freedom {
-    /// Smallest and largest offset from the submitted vehicle, mm.
+    /// Smallest and largest offset from the submitted vehicle: mm of a coordinate or size, degrees
+    /// of a direction, places in the list of a joint.
     pub fn offsets_mm(&self, vehicle: &Vehicle) -> [f64; 2] {
         match self {
             Freedom::Point(f) => [f.offset_from_mm, f.offset_to_mm],
@@ -88,6 +93,11 @@ impl Freedom {
                 let ends = [f64::min, f64::max];
                 ends.map(|end| f.choices.iter().copied().reduce(end).unwrap_or(start) - start)
             }
+            Freedom::Joint(f) => {
+                let start = f.start(vehicle);
+                [-start, f.names.len() as f64 - 1.0 - start]
+            }
+            Freedom::Direction(f) => [f.offset_from_deg, f.offset_to_deg],
         }
     }
 }
@@ -100,6 +110,39 @@ pub struct ChoiceFreedom {
     pub parameter: String,
     /// The sizes, in the parameter's unit.
     pub choices: Vec<f64>,
+}
+
+/// A joint that may be any of a list.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct JointFreedom {
+    /// Path of the joint, such as `joints.outer_rod_end`.
+    pub parameter: String,
+    /// Names in the vehicle's or the shipped catalogue; the submitted one among them.
+    pub names: Vec<String>,
+}
+
+impl JointFreedom {
+    /// Place of the submitted joint in the list.
+    pub(crate) fn start(&self, vehicle: &Vehicle) -> f64 {
+        let own = crate::parameter::joint(vehicle, &self.parameter);
+        let place = self.names.iter().position(|name| Some(name) == own);
+        place.unwrap_or(0) as f64
+    }
+}
+
+/// The direction of a stud, socket or bolt, turned about an axis of the frame.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct DirectionFreedom {
+    /// Path of a direction that the vehicle gives, such as `fittings.outer_bolt`.
+    pub direction: String,
+    /// The axis that it is turned about, right-handed.
+    pub about: Axis,
+    /// Smallest offset, degrees.
+    pub offset_from_deg: f64,
+    /// Largest offset, degrees.
+    pub offset_to_deg: f64,
 }
 
 /// A coordinate that may move, as offsets from the submitted vehicle.
@@ -252,6 +295,17 @@ pub struct Reach {
     pub lean_limit_deg: f64,
     /// Steering at zero lean up to the tightest turn counts too.
     pub parking: bool,
+    /// The rider also leans this far out of a turn, degrees; 0: never.
+    #[serde(skip_serializing_if = "is_zero")]
+    pub lean_out_deg: f64,
+    /// Side slope of the ground, degrees; the lean against the ground is that of the turn more or
+    /// less so much.
+    #[serde(skip_serializing_if = "is_zero")]
+    pub side_slope_deg: f64,
+}
+
+fn is_zero(deg: &f64) -> bool {
+    *deg == 0.0
 }
 
 impl Default for Reach {
@@ -261,6 +315,8 @@ impl Default for Reach {
             radius_m: [2.5, 50.0],
             lean_limit_deg: 12.0,
             parking: true,
+            lean_out_deg: 0.0,
+            side_slope_deg: 0.0,
         }
     }
 }

@@ -1,6 +1,9 @@
-//! Sizes of parts that a job may choose from a list, by path.
+//! Sizes, joints and directions that a job may choose, by path.
 
+use crate::job::Axis;
+use crate::joints::PLACES;
 use crate::vehicle::Vehicle;
+use kinematics::V3;
 
 /// A size of a part.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -73,4 +76,64 @@ pub(crate) fn get_mut<'v>(vehicle: &'v mut Vehicle, path: &str) -> Option<&'v mu
         Size::Rods => Some(&mut vehicle.rods.as_mut()?.outer_diameter_mm),
         Size::Legs => Some(&mut vehicle.wishbone_legs.as_mut()?.outer_diameter_mm),
     }
+}
+
+/// Place of the joint that a path names, in the order of [`PLACES`].
+pub(crate) fn joint_place(path: &str) -> Option<usize> {
+    let name = path.strip_prefix("joints.")?;
+    PLACES.iter().position(|place| *place == name)
+}
+
+/// The joint's name in a vehicle.
+pub(crate) fn joint<'v>(vehicle: &'v Vehicle, path: &str) -> Option<&'v String> {
+    vehicle.joints.names()[joint_place(path)?]
+}
+
+/// The same to write to.
+pub(crate) fn joint_mut<'v>(vehicle: &'v mut Vehicle, path: &str) -> Option<&'v mut String> {
+    let joints = &mut vehicle.joints;
+    let names = [
+        &mut joints.lower_ball_joint,
+        &mut joints.upper_ball_joint,
+        &mut joints.inner_rod_end,
+        &mut joints.outer_rod_end,
+    ];
+    names.into_iter().nth(joint_place(path)?)?.as_mut()
+}
+
+/// The directions that may be turned.
+pub(crate) const DIRECTIONS: [&str; 6] = [
+    "fittings.lower_stud",
+    "fittings.upper_stud",
+    "fittings.lower_socket",
+    "fittings.upper_socket",
+    "fittings.inner_bolt",
+    "fittings.outer_bolt",
+];
+
+/// The direction of that path, if the vehicle gives it.
+pub(crate) fn direction_mut<'v>(vehicle: &'v mut Vehicle, path: &str) -> Option<&'v mut [f64; 3]> {
+    let f = &mut vehicle.fittings;
+    let all = [
+        &mut f.lower_stud,
+        &mut f.upper_stud,
+        &mut f.lower_socket,
+        &mut f.upper_socket,
+        &mut f.inner_bolt,
+        &mut f.outer_bolt,
+    ];
+    let place = DIRECTIONS.iter().position(|known| *known == path)?;
+    all.into_iter().nth(place)?.as_mut()
+}
+
+/// The direction turned about an axis of the frame, a unit vector in whole multiples of 1e-9.
+pub(crate) fn turned(direction: [f64; 3], about: Axis, deg: f64) -> [f64; 3] {
+    let axis = match about {
+        Axis::X => V3::new(1.0, 0.0, 0.0),
+        Axis::Y => V3::new(0.0, 1.0, 0.0),
+        Axis::Z => V3::new(0.0, 0.0, 1.0),
+    };
+    let (s, c) = (libm::sin(deg.to_radians()), libm::cos(deg.to_radians()));
+    let turned = V3::from(direction).unit().rotated(axis, c, s);
+    turned.to_array().map(|x| libm::round(x * 1e9) / 1e9 + 0.0)
 }

@@ -1,6 +1,7 @@
 //! Wire types of what carries load: materials, stub axle, rods and legs, joint ratings, states of
 //! loading. The embedded file of materials has the same form.
 
+use crate::job::Reach;
 use crate::vehicle::Point;
 use serde::{Deserialize, Serialize};
 
@@ -171,6 +172,37 @@ pub struct LoadingInput {
     pub total_kg: f64,
     /// Common centre of gravity, mm.
     pub centre_of_gravity_mm: Point,
+    /// Mean travel, mm, wheels up positive; absent: by the springs, else 0.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub mean_travel_mm: Option<f64>,
+    /// The poses that its rider meets; absent: the job's reach.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub reach: Option<Reach>,
+}
+
+/// One spring at each front wheel.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct SpringsInput {
+    /// Rate of one spring, N/mm.
+    pub rate_n_per_mm: f64,
+    /// Travel of the spring per travel of the wheel.
+    #[serde(default = "direct")]
+    pub motion_ratio: f64,
+    /// Force of each spring in the design pose, N; absent: that which carries `masses` there.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub preload_n: Option<f64>,
+    /// Mean travel at the droop stop and at the bump stop, mm.
+    #[serde(default = "stops")]
+    pub stops_mm: [f64; 2],
+}
+
+fn direct() -> f64 {
+    1.0
+}
+
+fn stops() -> [f64; 2] {
+    [-60.0, 60.0]
 }
 
 /// A file of materials.

@@ -70,6 +70,8 @@ pub fn quantities() -> Vec<QuantityRow> {
                 Needs::Rod => Some("rods".into()),
                 Needs::Legs => Some("wishbone_legs".into()),
                 Needs::StubAxle => Some("stub_axle".into()),
+                Needs::JointLimits => Some("limits".into()),
+                Needs::Joints => Some("joints".into()),
                 Needs::Body => Some("shapes".into()),
                 Needs::Boxes => Some("shapes.boxes".into()),
             },

@@ -4,6 +4,8 @@ pub(crate) mod as_built;
 pub(crate) mod asks;
 mod bearings;
 mod body;
+mod directions;
+mod joints;
 pub(crate) mod moves;
 mod parts;
 mod steering;

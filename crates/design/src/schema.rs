@@ -103,8 +103,9 @@ fn kind(kind: &Kind) -> Value {
                 .collect();
             json!({ "oneOf": all })
         }
-        Kind::Either(_, with, without) => {
-            json!({ "oneOf": [object(with, None), object(without, None)] })
+        Kind::Either(shapes, without) => {
+            let all = shapes.iter().map(|(_, shape)| *shape).chain([*without]);
+            json!({ "oneOf": all.map(|shape| object(shape, None)).collect::<Vec<_>>() })
         }
         Kind::Quantity(names) => {
             json!({ "enum": names.all().map(|info| info.name).collect::<Vec<_>>() })

@@ -25,8 +25,9 @@ pub(crate) enum Kind {
     Object(&'static Shape),
     /// An object whose fields depend on the word in one of them.
     Variants(&'static str, &'static [(&'static str, &'static Shape)]),
-    /// An object of the first shape where it has a field of that name, else of the second.
-    Either(&'static str, &'static Shape, &'static Shape),
+    /// An object of the first shape of the list whose field of that name it has, else of the last
+    /// one.
+    Either(&'static [(&'static str, &'static Shape)], &'static Shape),
     /// The name of a quantity.
     Quantity(Names),
     /// The path of a point of the vehicle.

@@ -2,7 +2,9 @@
 
 pub(crate) mod as_built;
 mod body;
+mod effort;
 pub(crate) mod job;
+mod joints;
 mod load_cases;
 pub(crate) mod parts;
 mod right_side;

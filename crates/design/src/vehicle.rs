@@ -4,8 +4,12 @@
 
 use crate::bearing::BearingInput;
 use crate::body::{CaliperInput, DrumInput, RimInput, ShapesInput};
+use crate::effort::EffortInput;
+use crate::joints::{JointInput, JointsInput};
 use crate::load_cases::LoadCaseInput;
-use crate::parts::{LoadingInput, MaterialInput, RatingsInput, RodsInput, StubAxleInput};
+use crate::parts::{
+    LoadingInput, MaterialInput, RatingsInput, RodsInput, SpringsInput, StubAxleInput,
+};
 use crate::right_side::RightSide;
 use crate::steering::Steering;
 use serde::{Deserialize, Serialize};
@@ -49,6 +53,9 @@ pub struct Vehicle {
     /// Other states of loading beside `masses`.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub loadings: Vec<LoadingInput>,
+    /// Springs of the front wheels, from which the mean travel of every loading follows.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub springs: Option<SpringsInput>,
     /// Slope of the ground that the machine is parked on, degrees.
     #[serde(default = "parking_slope", skip_serializing_if = "is_parking_slope")]
     pub parking_slope_deg: f64,
@@ -73,6 +80,12 @@ pub struct Vehicle {
     /// Sizes of the parts and boxes on the frame, for clearances.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub shapes: Option<ShapesInput>,
+    /// The joints of each side, by their names in a catalogue.
+    #[serde(default, skip_serializing_if = "JointsInput::is_default")]
+    pub joints: JointsInput,
+    /// Joints beside the shipped ones.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub joint_catalogue: Vec<JointInput>,
     /// What differs on the right side of a machine measured as built.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub right: Option<RightSide>,
@@ -165,6 +178,9 @@ pub struct Masses {
     pub total_kg: f64,
     /// Common centre of gravity in the design pose, mm.
     pub centre_of_gravity_mm: Point,
+    /// Mean travel with them on board, mm, wheels up positive; absent: by the springs, else 0.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub mean_travel_mm: Option<f64>,
 }
 
 /// What stops steering and lean.
@@ -249,6 +265,9 @@ pub struct FittingsInput {
     pub handlebar_per_crank: Option<f64>,
     /// What takes the torque of a front brake.
     pub brake: BrakeInput,
+    /// What the hands work against beside weight and side force.
+    #[serde(skip_serializing_if = "EffortInput::is_default")]
+    pub effort: EffortInput,
 }
 
 impl FittingsInput {

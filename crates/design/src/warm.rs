@@ -74,6 +74,8 @@ fn named(freedom: &Freedom) -> String {
             format!("{} along {}{carrying}", point.point, point.axis.name())
         }
         Freedom::Choice(choice) => choice.parameter.clone(),
+        Freedom::Joint(joint) => format!("{} from {}", joint.parameter, joint.names.join(", ")),
+        Freedom::Direction(f) => format!("{} about {}", f.direction, f.about.name()),
     }
 }
 
@@ -101,6 +103,9 @@ fn start(vehicle: &Vehicle, freedom: &Freedom) -> f64 {
             found.map_or(0.0, |found| found[point.axis.index()])
         }
         Freedom::Choice(choice) => parameter::get(vehicle, &choice.parameter).unwrap_or(0.0),
+        Freedom::Joint(joint) => joint.start(vehicle),
+        // Turned from the vehicle as submitted, which the other job may have given otherwise.
+        Freedom::Direction(_) => 0.0,
     }
 }
 

@@ -44,6 +44,12 @@ fn job(wish: &str, value: Value) -> Value {
             ),
             ("/vehicle/stub_axle", stub_axle()),
             ("/vehicle/shapes", shapes()),
+            ("/vehicle/joints", json!({"outer_rod_end": "own eye"})),
+            (
+                "/vehicle/joint_catalogue",
+                json!([{"name": "own eye", "kind": "rod_end", "angle_deg": 60,
+                    "static_rating_n": 5000, "diameter_mm": 24, "mass_kg": 0.05}]),
+            ),
         ],
     );
     changed(&base, &[(wish, value)])
@@ -72,11 +78,12 @@ const REACHED_M: [f64; 2] = [6.0, 50.0];
 const MOVED: [f64; 7] = [-2.0, -5.0, -5.0, -5.0, -5.0, -5.0, -5.0];
 
 /// What the vehicle file fixes, whatever point moves.
-const FIXED: [&str; 4] = [
+const FIXED: [&str; 5] = [
     "toe_in_deg",
     "camber_deg",
     "lean_stop_speed_mps",
     "stub_axle_mass_kg",
+    "joint_mass_kg",
 ];
 
 fn assessed() -> Assessment {

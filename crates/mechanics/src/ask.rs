@@ -1,6 +1,6 @@
 //! What a caller asks for and what it gets.
 
-use crate::{Pair, Part, Quantity};
+use crate::{Pair, Part, Quantity, Worse};
 use core::fmt;
 use kinematics::{Loop, Side};
 
@@ -114,6 +114,34 @@ impl Default for Answer {
             shortfall: 0.0,
             worst: Where::default(),
         }
+    }
+}
+
+impl Answer {
+    /// Nothing was reached.
+    pub(crate) fn lost() -> Answer {
+        Answer {
+            shortfall: 1.0,
+            ..Answer::default()
+        }
+    }
+
+    /// Takes the worse value of two and the larger shortfall.
+    pub(crate) fn worsen(&mut self, other: &Answer, quantity: Quantity) {
+        let size = |value: f64| match quantity {
+            Quantity::BrakeSteerArm => value.abs(),
+            _ => value,
+        };
+        let worse = match quantity.info().worse {
+            Worse::Smaller => other.value < self.value,
+            _ => size(other.value) > size(self.value),
+        };
+        let shortfall = self.shortfall.max(other.shortfall);
+        // A value of no pose at all is no value.
+        if other.shortfall < 1.0 && (worse || self.shortfall >= 1.0) {
+            *self = *other;
+        }
+        self.shortfall = shortfall;
     }
 }
 

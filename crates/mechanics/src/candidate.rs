@@ -54,8 +54,12 @@ pub(crate) struct Candidate<'a> {
     pub inner: &'a Inner,
     pub angles: LinkAngles,
     pub joints: Joints,
-    /// The design pose.
+    /// The pose upright and straight: the design pose, or that at the state's mean travel.
     pub zero: Sample,
+    /// Mean travel that is held, mm; `None`: the machine's own coupling.
+    pub travel: Option<f64>,
+    /// The machine cannot stand at that mean travel.
+    pub lost: bool,
     /// The right side mirrors the left, weights included, so half of the poses tell all.
     pub symmetric: bool,
     /// Half of the distance between the front wheel centres in the design pose, mm.
@@ -80,7 +84,10 @@ impl<'a> Candidate<'a> {
 
     /// A machine as built, with what its studs and bolts err by.
     pub fn built(linkage: &'a Linkage, inner: &'a Inner, tilts: &Tilts) -> Candidate<'a> {
-        let pose = *linkage.design_pose();
+        let design = linkage.design_pose();
+        let travel = inner.group.travel(linkage, inner.parts.springs.as_ref());
+        let settled = travel.map_or(Ok(*design), |h| at_travel(linkage, h));
+        let (lost, pose) = (settled.is_err(), settled.unwrap_or(*design));
         let (drive_step, drive_end) = match slider_rate(linkage, inner) {
             Some(rate) if inner.stop_fitted => (SLIDER_STEP, rate * inner.crank_end),
             Some(_) => (SLIDER_STEP, SLIDER_END),
@@ -89,20 +96,22 @@ impl<'a> Candidate<'a> {
         let straight = Target {
             lean: 0.0,
             steer: 0.0,
-            mean_travel: None,
+            mean_travel: travel,
         };
         let rates = linkage.steer_rates(&pose, &Drive::new(&straight));
         Candidate {
             linkage,
             inner,
-            angles: LinkAngles::new(linkage.machine(), &pose),
-            joints: Joints::new(linkage, &inner.fittings, tilts, &pose),
+            angles: LinkAngles::new(linkage.machine(), design),
+            joints: Joints::new(linkage, &inner.fittings, tilts, design, &inner.joint_limits),
             zero: Sample {
                 lean: 0.0,
                 crank: 0.0,
-                travel: 0.0,
+                travel: travel.unwrap_or(0.0),
                 pose,
             },
+            travel,
+            lost,
             symmetric: crate::symmetry::is_symmetric(linkage.machine())
                 && inner.weight_centred()
                 && inner.body_centred(),
@@ -113,6 +122,15 @@ impl<'a> Candidate<'a> {
             curvature_rate: FrontWheels::of(&pose).curvature_rate(rates),
             fitted: inner.parts.body.as_ref().map(|b| Fitted::new(b, linkage)),
             bars: &inner.parts.bars,
+        }
+    }
+
+    /// A lean and a drive at the mean travel that is held.
+    pub fn target(&self, lean: f64, steer: f64) -> Target {
+        Target {
+            lean,
+            steer,
+            mean_travel: self.travel,
         }
     }
 
@@ -128,15 +146,7 @@ impl<'a> Candidate<'a> {
 
     /// The upright pose at a drive, on the machine's own coupling.
     pub fn upright(&self, crank: f64) -> Option<Sample> {
-        let straight = Target {
-            lean: 0.0,
-            steer: 0.0,
-            mean_travel: None,
-        };
-        let to = Target {
-            steer: crank,
-            ..straight
-        };
+        let [straight, to] = [0.0, crank].map(|steer| self.target(0.0, steer));
         let pose = match crank == 0.0 {
             true => self.zero.pose,
             false => self.linkage.advance(&self.zero.pose, &straight, &to).ok()?,
@@ -168,11 +178,7 @@ impl<'a> Candidate<'a> {
 
     /// Handlebar angle per mean steer angle of the front wheels, a magnitude.
     pub fn steering_ratio(&self, sample: &Sample) -> f64 {
-        let drive = Drive::new(&Target {
-            lean: sample.lean,
-            steer: sample.crank,
-            mean_travel: None,
-        });
+        let drive = Drive::new(&self.target(sample.lean, sample.crank));
         let [left, right] = self.linkage.steer_rates(&sample.pose, &drive);
         self.handlebar_per_drive() / (0.5 * (left + right)).abs().max(SMALLEST_RATE)
     }
@@ -227,6 +233,16 @@ impl<'a> Candidate<'a> {
             }
         }
     }
+}
+
+/// The pose upright and straight at a mean travel.
+fn at_travel(linkage: &Linkage, travel: f64) -> Result<Pose<f64>, Failure> {
+    let [from, to] = [0.0, travel].map(|h| Target {
+        lean: 0.0,
+        steer: 0.0,
+        mean_travel: Some(h),
+    });
+    linkage.advance(linkage.design_pose(), &from, &to)
 }
 
 /// Keeps the smaller room and its cause.

@@ -107,6 +107,7 @@ impl Joints {
         fittings: &Fittings,
         tilts: &Tilts,
         design: &Pose<f64>,
+        limits: &[Option<f64>; 4],
     ) -> Joints {
         let f = fittings;
         Joints {
@@ -116,7 +117,10 @@ impl Joints {
                     BallJoint::new(linkage, side, true, f.upper_stud, f.upper_socket, tilts),
                 ]
             }),
-            rods: SIDES.map(|side| RodEnds::new(linkage, side, fittings, tilts, design)),
+            rods: SIDES.map(|side| {
+                RodEnds::new(linkage, side, fittings, tilts, design)
+                    .allowing([limits[2], limits[3]])
+            }),
         }
     }
 
@@ -130,21 +134,39 @@ impl Joints {
         self.rods[side as usize].cosines(pose, side)
     }
 
+    /// The joints of one side that have a limit: cosine of the angle, limit in radians.
+    pub fn limited(
+        &self,
+        pose: &Pose<f64>,
+        side: Side,
+        inner: &Inner,
+    ) -> impl Iterator<Item = (Joint, f64, f64)> {
+        const JOINTS: [Joint; 4] = [
+            Joint::LowerBall,
+            Joint::UpperBall,
+            Joint::InnerRodEnd,
+            Joint::OuterRodEnd,
+        ];
+        let limits = inner.joint_limits;
+        let [lower, upper] = match limits[0].or(limits[1]) {
+            Some(_) => self.ball_cosines(pose, side),
+            None => [1.0; 2],
+        };
+        let [inside, outside] = match (limits[2], limits[3]) {
+            (None, None) => [1.0; 2],
+            _ => self.rod_cosines(pose, side),
+        };
+        let cosines = [lower, upper, inside, outside];
+        (0..4).filter_map(move |i| Some((JOINTS[i], cosines[i], limits[i]?)))
+    }
+
     /// Room left before the first joint reaches its limit: cosine beyond the limit's cosine.
     pub fn room(&self, pose: &Pose<f64>, inner: &Inner) -> (f64, Stop) {
         let mut room = (f64::INFINITY, Stop::SweepEnd);
         for side in SIDES {
-            if let Some(limit) = inner.ball_joint_limit_cosine {
-                let [lower, upper] = self.ball_cosines(pose, side);
-                let stop = |joint| Stop::JointLimit(side, joint);
-                tighten(&mut room, lower - limit, stop(Joint::LowerBall));
-                tighten(&mut room, upper - limit, stop(Joint::UpperBall));
-            }
-            if let Some(limit) = inner.rod_end_limit_cosine {
-                let [inside, outside] = self.rod_cosines(pose, side);
-                let stop = |joint| Stop::JointLimit(side, joint);
-                tighten(&mut room, inside - limit, stop(Joint::InnerRodEnd));
-                tighten(&mut room, outside - limit, stop(Joint::OuterRodEnd));
+            for (joint, cosine, limit) in self.limited(pose, side, inner) {
+                let left = cosine - libm::cos(limit);
+                tighten(&mut room, left, Stop::JointLimit(side, joint));
             }
         }
         room

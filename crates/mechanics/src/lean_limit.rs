@@ -29,7 +29,7 @@ pub(crate) fn lean_stop(candidate: &Candidate, upright: &Sample, sense: f64) -> 
         crank: upright.crank,
     };
     let ended = |(at, pose): (f64, Pose<f64>), stop| LeanStop {
-        sample: axis.sample(at, pose),
+        sample: axis.sample(candidate, at, pose),
         stop,
     };
     let (mut room, stop) = candidate.lean_room(&upright.pose);
@@ -82,7 +82,7 @@ fn limit_between(
         }
     }
     LeanStop {
-        sample: axis.sample(good.0, good.1),
+        sample: axis.sample(candidate, good.0, good.1),
         stop: cause,
     }
 }

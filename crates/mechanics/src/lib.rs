@@ -36,6 +36,7 @@ mod set_up;
 mod settings;
 mod shapes;
 mod spread;
+mod states;
 mod steering;
 mod stop;
 mod stop_rows;
@@ -62,9 +63,10 @@ pub use plan::{Plan, PlanFault, Scratch};
 pub use quantity::Quantity;
 pub use rods::{rod_lengths, settled_toe, with_longer_rods, with_toe};
 pub use set_up::{SetUp, static_setup};
-pub use settings::{Brake, Fittings, Masses, Reach, Settings, Steps};
+pub use settings::{Brake, Effort, Fittings, Masses, Reach, Settings, Steps};
 pub use shapes::Block;
 pub use spread::{normal_deviation, random_share};
+pub use states::{Loading, Sag, Springs};
 pub use steering::FrontWheels;
 pub use strength::{
     BEARING_BORES_MM, Criterion, Finish, Material, Mode, Notch, Reliability, Seat, Section, Spot,

@@ -2,7 +2,7 @@
 
 use crate::loads::LoadCase;
 use crate::strength::{StubAxle, Tube};
-use crate::{Body, Masses, Needs};
+use crate::{Body, Loading, Needs, Springs};
 
 /// Load cases and the parts that they load.
 #[derive(Clone, Debug, PartialEq)]
@@ -14,9 +14,16 @@ pub struct Parts {
     /// The bars whose strength is looked at.
     pub bars: Bars,
     /// Other states of loading beside [`crate::Fittings::masses`]: empty, one passenger, …
-    pub states: Vec<Masses>,
+    pub states: Vec<Loading>,
+    /// What carries the front of the frame; with them a state's mean travel follows its weight.
+    pub springs: Option<Springs>,
     /// Slope of the parking ground, degrees.
     pub slope_deg: f64,
+    /// Half-cones and misalignments that the joints of a side allow, degrees: lower and upper ball
+    /// joint, inner and outer rod end. They go before the settings' general limits.
+    pub joint_limits_deg: [Option<f64>; 4],
+    /// Mass of all joints, kg, where they are chosen from a catalogue.
+    pub joints_mass_kg: Option<f64>,
     /// Sizes of all parts and boxes on the frame, for clearances.
     pub body: Option<Body>,
 }
@@ -41,6 +48,8 @@ impl Parts {
             Needs::Rod => self.bars.rod.is_some(),
             Needs::Legs => self.bars.legs.is_some(),
             Needs::StubAxle => self.bars.stub_axle.is_some(),
+            Needs::JointLimits => self.joint_limits_deg.iter().any(Option::is_some),
+            Needs::Joints => self.joints_mass_kg.is_some(),
             Needs::Body => self.body.is_some(),
             Needs::Boxes => self.body.as_ref().is_some_and(|b| !b.boxes.is_empty()),
         }
@@ -54,7 +63,10 @@ impl Default for Parts {
             ratings: Ratings::default(),
             bars: Bars::default(),
             states: Vec::new(),
+            springs: None,
             slope_deg: 10.0,
+            joint_limits_deg: [None; 4],
+            joints_mass_kg: None,
             body: None,
         }
     }

@@ -3,6 +3,7 @@
 mod build;
 mod check;
 mod evaluate;
+mod over_states;
 
 use crate::grid::{Halves, Pick};
 use crate::loads::Book;
@@ -10,7 +11,7 @@ use crate::reach::{Map, Row};
 use crate::settings::Inner;
 use crate::stop_rows::StopRow;
 use crate::sweep::{Half, Node};
-use crate::{Ask, Bars, Settings};
+use crate::{Answer, Ask, Bars, Settings};
 use kinematics::Side;
 
 pub use check::PlanFault;
@@ -28,8 +29,12 @@ pub struct Plan {
     travel: Grid,
     /// Rows of the reach map; empty when nothing is asked over reach.
     rows: Vec<Row>,
+    /// The same over the poses and masses of other states of loading, with the index of each ask.
+    others: Vec<(Plan, Vec<usize>)>,
     /// Something is asked over the load cases.
     loaded: bool,
+    /// The torque of a parked machine is asked for up to the steering stop.
+    parks: bool,
     /// Which gaps are asked for up to the steering stop.
     gaps: [bool; 5],
     /// For any machine, and for one whose right side mirrors the left.
@@ -79,13 +84,27 @@ pub struct Scratch {
     stops: Vec<StopRow>,
     book: Book,
     bars: Option<Bars>,
+    /// Other settings than the plan's.
+    inner: Option<Inner>,
     poses: usize,
+    /// For the other states of loading, with room for their answers.
+    others: Vec<(Scratch, Vec<Answer>)>,
 }
 
 impl Scratch {
     /// Evaluations with this scratch take other bars than those of the settings.
     pub fn set_bars(&mut self, bars: Option<Bars>) {
         self.bars = bars;
+    }
+
+    /// Evaluations with this scratch take fittings, limits and parts from these settings instead
+    /// of the plan's own. Reach, grid steps and states of loading stay those of the plan.
+    pub fn set_choice(&mut self, plan: &Plan, settings: Option<&Settings>) {
+        let group = &plan.inner.group;
+        self.inner = settings.map(|s| Inner::of(s, group.clone()));
+        for ((other, _), (room, _)) in plan.others.iter().zip(&mut self.others) {
+            room.set_choice(other, settings);
+        }
     }
 
     /// Those bars.
@@ -132,7 +151,13 @@ impl Plan {
             stops: Vec::with_capacity(self.any.stops.len().max(self.mirrored.stops.len())),
             book: Book::with_room(self.inner.parts.cases.len()),
             bars: None,
+            inner: None,
             poses: 0,
+            others: self
+                .others
+                .iter()
+                .map(|(plan, of)| (plan.scratch(), vec![Answer::default(); of.len()]))
+                .collect(),
         }
     }
 }

@@ -11,7 +11,7 @@ pub(crate) const GRAVITY: f64 = 9.806_65;
 /// One lean of the map, for one turn direction.
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) struct Row {
-    /// Lean into the turn, degrees, ≥ 0.
+    /// Lean into the turn, degrees; below 0 out of it.
     pub lean_deg: f64,
     /// Curvatures at the rear contact, 1/mm, rising; ≥ 0.
     pub curvatures: Vec<f64>,
@@ -23,22 +23,33 @@ pub(crate) struct Row {
 
 impl Reach {
     /// Curvatures at the rear contact from–to, 1/m, that belong to a lean into the turn, degrees
-    /// (≥ 0); `None` where reach holds no corner of that lean.
+    /// against the ground (below 0: out of it); `None` where reach holds no corner of that lean.
     pub fn curvatures_per_m(&self, lean_deg: f64) -> Option<[f64; 2]> {
         let [slow, fast] = self.speed_mps;
         let [tight, wide] = self.radius_m;
         if lean_deg == 0.0 && self.parking {
             return Some([0.0, 1.0 / tight]);
         }
-        let need = GRAVITY * libm::tan(lean_deg.to_radians());
-        let low = (need / (fast * fast)).max(1.0 / wide);
+        if lean_deg < 0.0 && -lean_deg <= self.lean_out_deg * (1.0 + 1e-9) {
+            return Some([1.0 / wide, 1.0 / tight]);
+        }
+        // Turns that the lean balances on ground that slopes either way.
+        let slope = self.side_slope_deg;
+        let need = |deg: f64| GRAVITY * libm::tan(deg.max(0.0).to_radians());
+        let (least, most) = (need(lean_deg - slope), need(lean_deg + slope));
+        let low = match least > 0.0 {
+            true => (least / (fast * fast)).max(1.0 / wide),
+            false => 1.0 / wide,
+        };
         let high = if slow > 0.0 {
-            (need / (slow * slow)).min(1.0 / tight)
+            (most / (slow * slow)).min(1.0 / tight)
         } else {
             1.0 / tight
         };
         // Both ends may meet in one corner, which rounding must not lose.
-        let stands = low <= high * (1.0 + 1e-9) && lean_deg <= self.lean_limit_deg * (1.0 + 1e-9);
+        let stands = low <= high * (1.0 + 1e-9)
+            && lean_deg <= self.lean_limit_deg * (1.0 + 1e-9)
+            && lean_deg + slope >= -1e-9;
         stands.then_some([low, high.max(low)])
     }
 
@@ -47,9 +58,21 @@ impl Reach {
         let balanced = |v: f64, r: f64| libm::atan(v * v / (GRAVITY * r)).to_degrees();
         let least = balanced(self.speed_mps[0], self.radius_m[1]);
         let most = balanced(self.speed_mps[1], self.radius_m[0]);
-        [least, most.min(self.lean_limit_deg)]
+        let slope = self.side_slope_deg;
+        [
+            (least - slope).max(0.0),
+            (most + slope).min(self.lean_limit_deg),
+        ]
+    }
+
+    /// The furthest lean out of a turn, degrees.
+    fn furthest_out(&self) -> f64 {
+        self.lean_out_deg.max(self.side_slope_deg)
     }
 }
+
+/// Rows of the map that lean out of the turn, where it has any.
+const OUTWARD_ROWS: usize = 2;
 
 /// The rows of the map; empty when no corner needs so little lean.
 pub(crate) fn rows(reach: &Reach, steps: &Steps) -> Vec<Row> {
@@ -64,10 +87,20 @@ pub(crate) fn rows(reach: &Reach, steps: &Steps) -> Vec<Row> {
     if reach.parking {
         leans.insert(0, 0.0);
     }
+    let out = reach.furthest_out();
+    if out > 0.0 {
+        let mut outwards = even(-out, 0.0, OUTWARD_ROWS);
+        outwards.truncate(OUTWARD_ROWS);
+        leans.splice(0..0, outwards);
+    }
     let shares = trapezoid(&leans);
     let rows = leans.iter().zip(shares).filter_map(|(&lean_deg, share)| {
         let [low, high] = reach.curvatures_per_m(lean_deg)?.map(|k| 1e-3 * k);
-        let curvatures = even(low, high, steps.reach_columns - usize::from(lean_deg > 0.0));
+        let curvatures = even(
+            low,
+            high,
+            steps.reach_columns - usize::from(lean_deg != 0.0),
+        );
         Some(Row {
             lean_deg,
             weights: trapezoid(&curvatures),

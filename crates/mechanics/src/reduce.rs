@@ -22,6 +22,10 @@ pub(crate) fn answer(view: &View) -> Answer {
         Quantity::SteeringErrorRms => over_reach::error_rms(view),
         Quantity::SteeringRatioSpread => over_reach::ratio_spread(view),
         Quantity::LeanRange => stopped::lean_range(view),
+        Quantity::JointMass => Answer {
+            value: view.candidate.inner.parts.joints_mass_kg.unwrap_or(0.0),
+            ..Answer::default()
+        },
         _ if view.stops().next().is_some() => stopped::at_stops(view),
         _ => weighed().unwrap_or_else(|| metric::answer(view)),
     };

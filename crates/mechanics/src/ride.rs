@@ -6,17 +6,15 @@ use crate::loads::Stance;
 use crate::reach::GRAVITY;
 use crate::sweep::{Axis, follow};
 use crate::{Masses, Stop, Where};
-use kinematics::{Drive, Pose, Target};
+use kinematics::{Drive, Pose};
 
 /// Half step of the central difference over lean, radians.
 pub(crate) const HALF_STEP: f64 = 1e-3;
 
-/// All states of loading, the one of the fittings first.
+/// The states of loading that share these poses.
 pub(crate) fn states<'a>(candidate: &'a Candidate) -> impl Iterator<Item = (usize, &'a Masses)> {
-    let own = candidate.inner.fittings.masses.as_ref();
-    own.into_iter()
-        .chain(&candidate.inner.parts.states)
-        .enumerate()
+    let states = candidate.inner.group.states.iter();
+    states.map(|(index, masses)| (*index, masses))
 }
 
 /// Sideways acceleration (g) at which a wheel lifts, pushed away from the lean; upright the
@@ -65,11 +63,7 @@ pub(crate) fn righting_free(
 
 /// The pose a small step of lean (radians) on; `None` beyond the end of the lean.
 pub(crate) fn leaned(candidate: &Candidate, sample: &Sample, step: f64) -> Option<Pose<f64>> {
-    let target = Target {
-        lean: sample.lean + step,
-        steer: sample.crank,
-        mean_travel: None,
-    };
+    let target = candidate.target(sample.lean + step, sample.crank);
     let pose = candidate.linkage.solve(&Drive::new(&target), &sample.pose);
     pose.solved.then_some(pose)
 }
@@ -103,7 +97,7 @@ pub(crate) fn lean_end(candidate: &Candidate, sense: f64) -> LeanEnd {
         near = follow(candidate, axis, near, at).last;
     }
     LeanEnd {
-        sample: axis.sample(near.0, near.1),
+        sample: axis.sample(candidate, near.0, near.1),
         stop: None,
     }
 }

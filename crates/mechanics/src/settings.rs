@@ -1,5 +1,6 @@
 //! What a plan is told besides the hardpoints.
 
+use crate::states::{Group, Sag};
 use crate::{Body, Parts};
 use kinematics::V3;
 
@@ -19,6 +20,8 @@ pub struct Settings {
     pub rod_end_limit_deg: Option<f64>,
     /// Where a lean sweep ends if nothing stops it, degrees. Usually 45.
     pub lean_sweep_deg: f64,
+    /// Mean travel with the masses of the fittings on board.
+    pub sag: Sag,
     /// What is bolted to the hardpoints.
     pub fittings: Fittings,
     /// What carries load, and the load cases.
@@ -36,6 +39,7 @@ impl Default for Settings {
             ball_joint_limit_deg: None,
             rod_end_limit_deg: None,
             lean_sweep_deg: 45.0,
+            sag: Sag::Given(0.0),
             fittings: Fittings::default(),
             parts: Parts::default(),
             steps: Steps::default(),
@@ -55,6 +59,11 @@ pub struct Reach {
     pub lean_limit_deg: f64,
     /// Whether steering at a standstill, upright, up to the smallest radius counts.
     pub parking: bool,
+    /// The rider also leans this far out of a turn, degrees, at any radius; 0: never.
+    pub lean_out_deg: f64,
+    /// Side slope of the ground, degrees: the lean against the ground is that of the turn, more
+    /// or less so much.
+    pub side_slope_deg: f64,
 }
 
 impl Default for Reach {
@@ -65,6 +74,8 @@ impl Default for Reach {
             radius_m: [2.5, 50.0],
             lean_limit_deg: 12.0,
             parking: true,
+            lean_out_deg: 0.0,
+            side_slope_deg: 0.0,
         }
     }
 }
@@ -125,6 +136,30 @@ pub struct Fittings {
     pub slider_per_handlebar: Option<f64>,
     /// Where the front brakes take their torque.
     pub brake: Brake,
+    /// What the hands work against beside weight and side force.
+    pub effort: Effort,
+}
+
+/// What the hands work against beside weight and side force.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Effort {
+    /// Friction of a parked tyre on the ground.
+    pub tyre_friction: f64,
+    /// Diameter of the patch that it touches the ground with, mm.
+    pub patch_mm: f64,
+    /// Torque on the handlebar that bearings and housings take, N·m.
+    pub friction_nm: f64,
+}
+
+impl Default for Effort {
+    /// Dry ground and a patch of 60 mm, both invented; no friction.
+    fn default() -> Self {
+        Effort {
+            tyre_friction: 0.8,
+            patch_mm: 60.0,
+            friction_nm: 0.0,
+        }
+    }
 }
 
 /// Mass and centre of gravity of machine, rider and load.
@@ -150,8 +185,9 @@ pub enum Brake {
 #[derive(Clone, Debug)]
 pub(crate) struct Inner {
     pub smallest_transmission_sine: f64,
-    pub ball_joint_limit_cosine: Option<f64>,
     pub rod_end_limit_cosine: Option<f64>,
+    /// Limits of lower and upper ball joint, inner and outer rod end, radians.
+    pub joint_limits: [Option<f64>; 4],
     /// The crank is swept no further than this, radians; the flag says that a stop is fitted.
     pub crank_end: f64,
     pub stop_fitted: bool,
@@ -163,36 +199,50 @@ pub(crate) struct Inner {
     pub tightest_m: f64,
     pub fittings: Fittings,
     pub parts: Parts,
+    /// States of loading that these settings speak of, and their mean travel.
+    pub group: Group,
 }
 
 /// The crank sweep ends here, degrees, where nothing stops it.
 const CRANK_SWEEP_DEG: f64 = 170.0;
 
 impl Inner {
+    /// The settings with the masses of the fittings on board.
     pub fn new(settings: &Settings) -> Inner {
+        Inner::of(settings, Group::first(settings))
+    }
+
+    /// The settings for a group of states of loading.
+    pub fn of(settings: &Settings, group: Group) -> Inner {
+        let reach = group.reach.unwrap_or(settings.reach);
+        let mut fittings = settings.fittings.clone();
+        if let Some((_, masses)) = group.states.first() {
+            fittings.masses = Some(*masses);
+        }
         let cosine = |deg: Option<f64>| deg.map(|d| libm::cos(d.to_radians()));
         let end = settings.stop_angle_deg.unwrap_or(CRANK_SWEEP_DEG);
         Inner {
             smallest_transmission_sine: libm::sin(settings.smallest_transmission_deg.to_radians()),
-            ball_joint_limit_cosine: cosine(settings.ball_joint_limit_deg),
             rod_end_limit_cosine: cosine(settings.rod_end_limit_deg),
+            joint_limits: joint_limits(settings),
             crank_end: end.min(CRANK_SWEEP_DEG).to_radians(),
             stop_fitted: settings
                 .stop_angle_deg
                 .is_some_and(|a| a <= CRANK_SWEEP_DEG),
             crank_step: settings.steps.crank_deg.to_radians(),
             lean_end: settings.lean_sweep_deg.to_radians(),
-            reach_lean: settings.reach.lean_limit_deg.to_radians(),
-            tightest_m: settings.reach.radius_m[0],
-            fittings: settings.fittings.clone(),
+            reach_lean: reach.lean_limit_deg.to_radians(),
+            tightest_m: reach.radius_m[0],
+            fittings,
             parts: settings.parts.clone(),
+            group,
         }
     }
 
     /// Every centre of gravity lies in the middle plane.
     pub fn weight_centred(&self) -> bool {
         let own = self.fittings.masses.iter();
-        own.chain(&self.parts.states)
+        own.chain(self.parts.states.iter().map(|state| &state.masses))
             .all(|m| m.centre_of_gravity.y == 0.0)
     }
 
@@ -203,6 +253,14 @@ impl Inner {
 
     /// A joint limit may stop the steering or the lean.
     pub fn limits_joints(&self) -> bool {
-        self.ball_joint_limit_cosine.is_some() || self.rod_end_limit_cosine.is_some()
+        self.rod_end_limit_cosine.is_some() || self.joint_limits.iter().any(Option::is_some)
     }
+}
+
+/// The limit of each joint, its own before the general one, radians.
+fn joint_limits(settings: &Settings) -> [Option<f64>; 4] {
+    let (ball, rod) = (settings.ball_joint_limit_deg, settings.rod_end_limit_deg);
+    let own = settings.parts.joint_limits_deg;
+    let general = [ball, ball, rod, rod];
+    [0, 1, 2, 3].map(|i| own[i].or(general[i]).map(f64::to_radians))
 }

@@ -2,6 +2,7 @@
 
 use crate::candidate::{Candidate, SIDES, Sample};
 use crate::clearance::{Gap, Gaps};
+use crate::effort;
 use crate::stop::{SteeringStop, steering_stop};
 use kinematics::Side;
 
@@ -23,6 +24,8 @@ pub(crate) struct StopRow {
     pub crank: Smallest,
     /// Smallest gaps up to the stop, of each kind that is asked for, and where.
     pub gaps: [(Gap, Sample); 5],
+    /// Largest torque of the parked machine up to the stop, N·m, if it is asked for, and where.
+    pub parking: (f64, Sample),
 }
 
 impl StopRow {
@@ -31,6 +34,7 @@ impl StopRow {
         straight: &Sample,
         turn: Side,
         asked: [bool; 5],
+        parks: bool,
     ) -> StopRow {
         let none = Smallest {
             sine: f64::INFINITY,
@@ -39,12 +43,19 @@ impl StopRow {
         };
         let (mut knuckle, mut crank) = (none, none);
         let mut gaps = [(Gap::capped(f64::INFINITY), *straight); 5];
+        let mut parking = (f64::NEG_INFINITY, *straight);
         let end = steering_stop(candidate, straight, turn, |sample| {
             for gap in Gaps::ALL.into_iter().filter(|g| asked[*g as usize]) {
                 let (least, at) = &mut gaps[gap as usize];
                 let found = candidate.gap(&sample.pose, gap, least.mm);
                 if found.pair.is_some() {
                     (*least, *at) = (found, *sample);
+                }
+            }
+            if parks {
+                let torque = effort::parking(candidate, sample);
+                if torque > parking.0 {
+                    parking = (torque, *sample);
                 }
             }
             for side in SIDES {
@@ -69,6 +80,7 @@ impl StopRow {
             knuckle,
             crank,
             gaps,
+            parking,
         }
     }
 }

@@ -11,12 +11,13 @@ use crate::grid::places;
 use crate::lean_limit::lean_stop;
 use crate::set_up::outward;
 use crate::settings::Inner;
+use crate::states::Group;
 use crate::stop::steering_stop;
 use crate::sweep::{Axis, Half, Node, follow};
 use crate::turning::Turn;
 use crate::walk::{Met, Walk};
 use crate::{Pair, PlanFault, Settings, Stop, plan};
-use kinematics::{Linkage, Side, Target};
+use kinematics::{Linkage, Side};
 
 pub use joints::JointAngles;
 pub use point::Point;
@@ -29,6 +30,8 @@ const STRAIGHT_STEP_DEG: f64 = 2.0;
 pub struct Survey<'a> {
     linkage: &'a Linkage,
     inner: Inner,
+    /// Groups of states of loading with poses of their own.
+    others: Vec<Inner>,
 }
 
 /// Where a crank sweep ends, and the turn that the machine then makes.
@@ -73,11 +76,22 @@ impl<'a> Survey<'a> {
         Ok(Survey {
             linkage,
             inner: Inner::new(settings),
+            others: Group::all(settings)
+                .into_iter()
+                .skip(1)
+                .map(|group| Inner::of(settings, group))
+                .collect(),
         })
     }
 
     fn candidate(&self) -> Candidate<'_> {
         Candidate::new(self.linkage, &self.inner)
+    }
+
+    /// The machine in every group of states of loading.
+    fn loaded(&self) -> impl Iterator<Item = Candidate<'_>> {
+        let all = core::iter::once(&self.inner).chain(&self.others);
+        all.map(|inner| Candidate::new(self.linkage, inner))
     }
 
     /// The design pose.
@@ -157,11 +171,8 @@ impl<'a> Survey<'a> {
     pub fn gap_at(&self, lean_deg: f64, crank_deg: f64) -> Option<(f64, Pair)> {
         let candidate = self.candidate();
         let straight = straight(&candidate, lean_deg)?;
-        let [from, to] = [0.0, candidate.drive(crank_deg)].map(|steer| Target {
-            lean: straight.lean,
-            steer,
-            mean_travel: None,
-        });
+        let [from, to] =
+            [0.0, candidate.drive(crank_deg)].map(|steer| candidate.target(straight.lean, steer));
         let pose = self.linkage.advance(&straight.pose, &from, &to).ok()?;
         let gap = candidate.gap(&pose, Gaps::All, f64::INFINITY);
         Some((gap.mm, gap.pair?))
@@ -259,5 +270,5 @@ fn straight(candidate: &Candidate, lean_deg: f64) -> Option<Sample> {
         }
         near = path.last;
     }
-    Some(axis.sample(lean, near.1))
+    Some(axis.sample(candidate, lean, near.1))
 }

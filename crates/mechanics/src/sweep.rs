@@ -22,29 +22,38 @@ pub(crate) enum Axis {
 }
 
 impl Axis {
-    pub fn target(self, at: f64) -> Target {
+    /// Travel is counted from the mean travel that the candidate holds.
+    pub fn target(self, candidate: &Candidate, at: f64) -> Target {
         match self {
-            Axis::Lean { crank } => Target {
-                lean: at,
-                steer: crank,
-                mean_travel: None,
-            },
+            Axis::Lean { crank } => candidate.target(at, crank),
             Axis::Travel => Target {
-                lean: 0.0,
-                steer: 0.0,
-                mean_travel: Some(at),
+                mean_travel: Some(at + candidate.travel.unwrap_or(0.0)),
+                ..candidate.target(0.0, 0.0)
             },
         }
     }
 
-    pub fn sample(self, at: f64, pose: Pose<f64>) -> Sample {
-        let target = self.target(at);
+    pub fn sample(self, candidate: &Candidate, at: f64, pose: Pose<f64>) -> Sample {
+        let target = self.target(candidate, at);
         Sample {
             lean: target.lean,
             crank: target.steer,
             travel: target.mean_travel.unwrap_or(0.0),
             pose,
         }
+    }
+
+    /// The drive of a place of a machine that holds no mean travel of its own.
+    fn drive(self, at: f64) -> Drive<f64> {
+        let (lean, steer, mean_travel) = match self {
+            Axis::Lean { crank } => (at, crank, None),
+            Axis::Travel => (0.0, 0.0, Some(at)),
+        };
+        Drive::new(&Target {
+            lean,
+            steer,
+            mean_travel,
+        })
     }
 
     /// How far a ball joint may move per unit of this axis, mm.
@@ -67,7 +76,7 @@ impl Node {
     pub fn new(axis: Axis, at: f64) -> Node {
         Node {
             at,
-            drive: Drive::new(&axis.target(at)),
+            drive: axis.drive(at),
         }
     }
 }
@@ -103,12 +112,13 @@ impl Half {
         let mut before: Option<(f64, Pose<f64>)> = None;
         for node in nodes {
             let linkage = candidate.linkage;
+            let drive = settled(candidate, &node.drive);
             let guess = match &before {
                 Some((at, pose)) => {
                     let ahead = (node.at - near.0) / (near.0 - at);
-                    linkage.solve_ahead(&node.drive, pose, &near.1, ahead)
+                    linkage.solve_ahead(&drive, pose, &near.1, ahead)
                 }
-                None => linkage.solve(&node.drive, &near.1),
+                None => linkage.solve(&drive, &near.1),
             };
             let pose = match checked(candidate, axis, &near, (node.at, guess)) {
                 Ok(pose) => pose,
@@ -117,7 +127,7 @@ impl Half {
                     let (end, pose) = path.last;
                     if path.lost.is_some() {
                         self.limit = Some(Limit {
-                            last: axis.sample(end, pose),
+                            last: axis.sample(candidate, end, pose),
                             end: end.abs(),
                         });
                         return;
@@ -125,10 +135,22 @@ impl Half {
                     pose
                 }
             };
-            self.samples.push(axis.sample(node.at, pose));
+            self.samples.push(axis.sample(candidate, node.at, pose));
             before = Some(near);
             near = (node.at, pose);
         }
+    }
+}
+
+/// A drive at the mean travel that the candidate holds.
+fn settled(candidate: &Candidate, drive: &Drive<f64>) -> Drive<f64> {
+    match candidate.travel {
+        Some(travel) => Drive {
+            mean_travel: drive.mean_travel + travel,
+            rocker: false,
+            ..*drive
+        },
+        None => *drive,
     }
 }
 
@@ -184,7 +206,7 @@ pub(crate) fn once(
     near: &(f64, Pose<f64>),
     at: f64,
 ) -> Result<Pose<f64>, Stop> {
-    let drive = Drive::new(&axis.target(at));
+    let drive = Drive::new(&axis.target(candidate, at));
     let pose = candidate.linkage.solve(&drive, &near.1);
     checked(candidate, axis, near, (at, pose))
 }

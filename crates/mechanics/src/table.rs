@@ -53,6 +53,8 @@ pub enum Unit {
     NewtonMetre,
     /// Newton metres per kilonewton.
     NewtonMetrePerKilonewton,
+    /// Newton metres per degree.
+    NewtonMetrePerDegree,
     /// Newtons.
     Newton,
     /// Kilograms.
@@ -75,6 +77,7 @@ impl Unit {
             Unit::DegreePerMillimetre => "°/mm",
             Unit::NewtonMetre => "N·m",
             Unit::NewtonMetrePerKilonewton => "N·m/kN",
+            Unit::NewtonMetrePerDegree => "N·m/°",
             Unit::Newton => "N",
             Unit::Kilogram => "kg",
             Unit::Gravity => "g",
@@ -110,6 +113,10 @@ pub enum Needs {
     Legs,
     /// Masses and a stub axle.
     StubAxle,
+    /// A limit of some joint, and no masses.
+    JointLimits,
+    /// Joints from a catalogue, and no masses.
+    Joints,
     /// Sizes of the parts, and no masses.
     Body,
     /// Those and a box on the frame.
@@ -119,7 +126,10 @@ pub enum Needs {
 impl Needs {
     /// Mass and centre of gravity are needed.
     pub const fn masses(self) -> bool {
-        !matches!(self, Needs::Nothing | Needs::Body | Needs::Boxes)
+        !matches!(
+            self,
+            Needs::Nothing | Needs::JointLimits | Needs::Joints | Needs::Body | Needs::Boxes
+        )
     }
 }
 
@@ -192,6 +202,24 @@ pub(crate) const fn at_stop(quantity: Quantity) -> bool {
             | Quantity::TurningCutIn
             | Quantity::WheelLock
             | Quantity::CrankTravel
+            | Quantity::ParkingTorque
+    )
+}
+
+/// Looks at all states of loading that share its poses by itself.
+pub(crate) const fn over_states(quantity: Quantity) -> bool {
+    matches!(
+        quantity,
+        Quantity::LiftAcceleration
+            | Quantity::StandingShare
+            | Quantity::ParkedShare
+            | Quantity::BrakingLimit
+            | Quantity::PitchOver
+            | Quantity::LeanLockMoment
+            | Quantity::RightingLocked
+            | Quantity::RightingFree
+            | Quantity::LeanStopSpeed
+            | Quantity::LiftSpeed
     )
 }
 

@@ -92,17 +92,13 @@ impl<'c, 'a> Walk<'c, 'a> {
             steer_sin: libm::sin(crank),
             steer_cos: libm::cos(crank),
             steer: crank,
-            mean_travel: 0.0,
-            rocker: true,
+            mean_travel: self.candidate.travel.unwrap_or(0.0),
+            rocker: self.candidate.travel.is_none(),
         }
     }
 
     fn target(&self, u: f64) -> Target {
-        Target {
-            lean: self.lean,
-            steer: u * self.sense,
-            mean_travel: None,
-        }
+        self.candidate.target(self.lean, u * self.sense)
     }
 
     /// The pose at `u`, from a solved one nearby: in one go, else followed in small steps.
@@ -154,7 +150,7 @@ impl<'c, 'a> Walk<'c, 'a> {
             sample: Sample {
                 lean: self.lean,
                 crank: u * self.sense,
-                travel: 0.0,
+                travel: candidate.travel.unwrap_or(0.0),
                 pose,
             },
             room,

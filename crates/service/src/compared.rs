@@ -168,6 +168,8 @@ fn assessed(label: &str, vehicle: Vehicle, reach: &Reach) -> Result<Candidate, P
         holds: Vec::new(),
         hardpoints: Vec::new(),
         sizes: Vec::new(),
+        joints: Vec::new(),
+        directions: Vec::new(),
         rod_lengths,
         study: None,
         vehicle,

@@ -5,7 +5,9 @@ use super::moves::{mirrored, tidy};
 use super::readings::reading;
 use super::rods::rod_lengths;
 use super::{Compiled, Scratch};
-use crate::answer::{Candidate, Hardpoint, HoldValue, OnGrid, QuantityValue, Size};
+use crate::answer::{
+    Candidate, ChosenJoint, Hardpoint, HoldValue, OnGrid, QuantityValue, Size, TurnedDirection,
+};
 use crate::convert::side_name;
 use crate::job::{Axis, Freedom};
 use crate::parameter;
@@ -45,7 +47,7 @@ impl Compiled {
         offsets: Offsets,
         scratch: &mut Scratch,
     ) -> Candidate {
-        scratch.plan.set_bars(self.bars(vector));
+        self.set_choice(vector, scratch);
         let answered = self.answer_machine(&machine, scratch);
         let failure = answered.as_ref().err().map(|why| why.to_string());
         let met = |v: &f64| *v <= 0.0;
@@ -57,7 +59,7 @@ impl Compiled {
             .as_ref()
             .map(|linkage| self.judge(linkage, scratch));
         if let (Some(robust), Ok(linkage)) = (&self.robust, &answered) {
-            let drawn = (linkage, scratch.plan.bars());
+            let drawn = (linkage, scratch.plan.bars(), scratch.chosen.as_ref());
             robust.read(&self.errors, drawn, &mut goals, &mut requirements);
         }
         let vehicle = self.vehicle(&machine, vector);
@@ -73,6 +75,8 @@ impl Compiled {
                 .collect(),
             hardpoints: hardpoints(&self.job.vehicle, &vehicle),
             sizes: self.sizes(&vehicle),
+            joints: self.joints(&vehicle),
+            directions: self.directions(&vehicle),
             rod_lengths: rod_lengths(&machine),
             vehicle,
             study: None,
@@ -128,14 +132,52 @@ impl Compiled {
     /// The sizes that the job chooses, in its order.
     fn sizes(&self, vehicle: &Vehicle) -> Vec<Size> {
         let one = |freedom: &Freedom| match freedom {
-            Freedom::Point(_) => None,
             Freedom::Choice(choice) => Some(Size {
                 parameter: choice.parameter.clone(),
                 submitted_mm: parameter::get(&self.job.vehicle, &choice.parameter)?,
                 chosen_mm: parameter::get(vehicle, &choice.parameter)?,
             }),
+            _ => None,
         };
         self.job.freedoms.iter().filter_map(one).collect()
+    }
+
+    /// The joints that the job chooses, in its order.
+    fn joints(&self, vehicle: &Vehicle) -> Vec<ChosenJoint> {
+        let one = |freedom: &Freedom| {
+            let Freedom::Joint(f) = freedom else {
+                return None;
+            };
+            Some(ChosenJoint {
+                parameter: f.parameter.clone(),
+                submitted: parameter::joint(&self.job.vehicle, &f.parameter)?.clone(),
+                chosen: parameter::joint(vehicle, &f.parameter)?.clone(),
+            })
+        };
+        self.job.freedoms.iter().filter_map(one).collect()
+    }
+
+    /// The directions that the job turns, each once.
+    fn directions(&self, vehicle: &Vehicle) -> Vec<TurnedDirection> {
+        let mut all: Vec<TurnedDirection> = Vec::new();
+        let (mut submitted, mut found) = (self.job.vehicle.clone(), vehicle.clone());
+        for freedom in &self.job.freedoms {
+            let Freedom::Direction(f) = freedom else {
+                continue;
+            };
+            let both = parameter::direction_mut(&mut submitted, &f.direction)
+                .zip(parameter::direction_mut(&mut found, &f.direction));
+            if let Some((before, now)) = both
+                && all.iter().all(|d| d.direction != f.direction)
+            {
+                all.push(TurnedDirection {
+                    direction: f.direction.clone(),
+                    submitted: *before,
+                    chosen: *now,
+                });
+            }
+        }
+        all
     }
 
     /// The vehicle file of a machine: every moved point that the file gives, written over.

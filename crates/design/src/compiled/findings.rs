@@ -184,6 +184,10 @@ fn idle(compiled: &Compiled, samples: &Samples, findings: &mut Vec<Finding>) {
             let what = match &compiled.job.freedoms[i] {
                 Freedom::Point(f) => format!("moving {} along {}", f.point, f.axis.name()),
                 Freedom::Choice(f) => format!("choosing {}", f.parameter),
+                Freedom::Joint(f) => format!("choosing {}", f.parameter),
+                Freedom::Direction(f) => {
+                    format!("turning {} about {}", f.direction, f.about.name())
+                }
             };
             findings.push(Finding {
                 pointer: format!("/freedoms/{i}"),

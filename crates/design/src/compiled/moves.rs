@@ -106,7 +106,7 @@ pub(super) fn tidy(x: f64) -> f64 {
 /// The moves of all freedoms.
 pub(super) fn freedoms(job: &Job) -> Result<Vec<Move>, Vec<Fault>> {
     let one = |(i, f): (usize, &Freedom)| match f {
-        Freedom::Choice(_) => Ok(Move::nothing()),
+        Freedom::Choice(_) | Freedom::Joint(_) | Freedom::Direction(_) => Ok(Move::nothing()),
         Freedom::Point(f) => read(
             &job.vehicle,
             &f.point,
@@ -147,7 +147,12 @@ pub(super) fn read(
 /// the whole multiples of the grid inside the range; a size has those of its list.
 pub(super) fn variable(job: &Job, freedom: &Freedom) -> Variable {
     match freedom {
-        Freedom::Choice(_) => Variable::List(listed(job, freedom)),
+        Freedom::Choice(_) | Freedom::Joint(_) => Variable::List(listed(job, freedom)),
+        Freedom::Direction(f) => Variable::Grid {
+            low: tidy(libm::ceil(f.offset_from_deg / TURN_STEP - 1e-9) * TURN_STEP),
+            high: tidy(libm::floor(f.offset_to_deg / TURN_STEP + 1e-9) * TURN_STEP),
+            step: TURN_STEP,
+        },
         Freedom::Point(point) => {
             let (low, high) = ends(point, job.grid_mm);
             match job.grid_mm {
@@ -158,10 +163,18 @@ pub(super) fn variable(job: &Job, freedom: &Freedom) -> Variable {
     }
 }
 
-/// Offsets of a size's choices, mm; none for a coordinate.
+/// Step of directions, degrees.
+const TURN_STEP: f64 = 0.5;
+
+/// Offsets of a size's choices, mm, or of a joint's places in its list; none for a coordinate.
 fn listed(job: &Job, freedom: &Freedom) -> Vec<f64> {
-    let Freedom::Choice(choice) = freedom else {
-        return Vec::new();
+    let choice = match freedom {
+        Freedom::Choice(choice) => choice,
+        Freedom::Joint(f) => {
+            let start = f.start(&job.vehicle);
+            return (0..f.names.len()).map(|k| k as f64 - start).collect();
+        }
+        _ => return Vec::new(),
     };
     let start = parameter::get(&job.vehicle, &choice.parameter).unwrap_or(0.0);
     choice.choices.iter().map(|c| tidy(c - start)).collect()
@@ -180,6 +193,11 @@ fn ends(freedom: &PointFreedom, grid: Option<f64>) -> (f64, f64) {
 
 /// The nearest value of a freedom's variable; of two as near, the larger size.
 pub(super) fn round(job: &Job, freedom: &Freedom, x: f64) -> f64 {
+    if let Freedom::Direction(f) = freedom {
+        let inside = x.clamp(f.offset_from_deg, f.offset_to_deg);
+        return tidy(libm::round(inside / TURN_STEP) * TURN_STEP)
+            .clamp(f.offset_from_deg, f.offset_to_deg);
+    }
     let Freedom::Point(point) = freedom else {
         let mut all = listed(job, freedom);
         all.sort_by(f64::total_cmp);

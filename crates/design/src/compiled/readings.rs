@@ -29,12 +29,24 @@ pub(crate) fn reading(
         between: value
             .and(answer.worst.between)
             .map(|pair| pair.map(|part| part_name(part, vehicle))),
+        state: value
+            .and(answer.worst.state)
+            .filter(|_| !vehicle.loadings.is_empty())
+            .map(|state| state_name(state, vehicle)),
         cause: answer.worst.stop.map(|stop| stop_text(stop, vehicle)),
         limit,
         margin,
         shortfall: answer.shortfall,
         at: None,
         as_drawn: None,
+    }
+}
+
+/// The name of a state of loading.
+fn state_name(state: usize, vehicle: &Vehicle) -> String {
+    match state.checked_sub(1).and_then(|i| vehicle.loadings.get(i)) {
+        Some(loading) => loading.name.clone(),
+        None => "as drawn".into(),
     }
 }
 

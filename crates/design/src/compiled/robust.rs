@@ -139,13 +139,14 @@ impl Robust {
     fn found(
         &self,
         errors: &Errors,
-        (linkage, bars): Drawn,
+        (linkage, bars, chosen): Drawn,
         whole: impl Fn(&Wish) -> bool,
     ) -> Vec<Found> {
         let count = errors.samples();
         let (machine, toe) = (linkage.machine(), settled_toe(linkage));
         let mut scratch = self.plan.scratch();
         scratch.set_bars(bars.cloned());
+        scratch.set_choice(&self.plan, chosen);
         let mut answers = vec![Answer::default(); self.plan.asks().count()];
         let mut values = vec![Vec::with_capacity(count); self.wishes.len()];
         let whole: Vec<bool> = self.wishes.iter().map(whole).collect();
@@ -173,8 +174,9 @@ impl Robust {
     }
 }
 
-/// The drawing that machines are built of, and its bars where the job chooses their sizes.
-pub(super) type Drawn<'a> = (&'a Linkage, Option<&'a Bars>);
+/// The drawing that machines are built of, its bars where the job chooses their sizes, and its
+/// settings where the job chooses joints or directions.
+pub(super) type Drawn<'a> = (&'a Linkage, Option<&'a Bars>, Option<&'a Settings>);
 
 /// A machine as built has a value where it reaches all poses; where the drawing itself doesn't,
 /// the part that is reached counts.

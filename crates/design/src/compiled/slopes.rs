@@ -143,6 +143,14 @@ fn name(freedom: &Freedom) -> FreedomName {
             point: f.parameter.clone(),
             axis: None,
         },
+        Freedom::Joint(f) => FreedomName {
+            point: f.parameter.clone(),
+            axis: None,
+        },
+        Freedom::Direction(f) => FreedomName {
+            point: f.direction.clone(),
+            axis: Some(f.about),
+        },
     }
 }
 
@@ -157,6 +165,8 @@ impl Look<'_> {
     fn at(&mut self, vector: &[f64]) -> Seen {
         let linkage = self.compiled.linkage(vector).map_err(|a| a.to_string())?;
         self.scratch.set_bars(self.compiled.bars(vector));
+        let chosen = self.compiled.chosen(vector);
+        self.scratch.set_choice(&self.plan, chosen.as_ref());
         let mut answers = vec![Answer::default(); self.plan.asks().count()];
         self.plan
             .evaluate(&linkage, &mut self.scratch, &mut answers);

@@ -15,7 +15,7 @@ pub(crate) fn check(rules: &mut Rules) {
     for i in 0..rules.count("/goals", 6) {
         goal(rules, i);
     }
-    reach(rules);
+    reach(rules, "/reach");
 }
 
 fn requirement(rules: &mut Rules, at: &str) {
@@ -131,10 +131,14 @@ fn quantity(rules: &mut Rules, at: &str, field: &str) {
 fn needs_part(rules: &mut Rules, pointer: &str, info: &QuantityInfo) {
     let (place, block) = match info.needs {
         Needs::Nothing | Needs::Masses => return,
+        // Joints of a catalogue have ratings of their own.
+        Needs::Ratings if rules.value.pointer("/vehicle/joints").is_some() => return,
         Needs::Ratings => ("/vehicle/joint_ratings", "joint_ratings"),
         Needs::Rod => ("/vehicle/rods", "rods"),
         Needs::Legs => ("/vehicle/wishbone_legs", "wishbone_legs"),
         Needs::StubAxle => ("/vehicle/stub_axle", "stub_axle"),
+        Needs::JointLimits => return joint_limits(rules, pointer, info),
+        Needs::Joints => ("/vehicle/joints", "joints"),
         Needs::Body => ("/vehicle/shapes", "shapes"),
         Needs::Boxes => ("/vehicle/shapes/boxes", "shapes.boxes"),
     };
@@ -148,6 +152,25 @@ fn needs_part(rules: &mut Rules, pointer: &str, info: &QuantityInfo) {
         let message = format!("{} needs the vehicle's {block}", info.name);
         let allowed = format!("a vehicle with the block \"{block}\"");
         rules.fault(pointer, message, &allowed);
+    }
+}
+
+/// Some joint of the vehicle has a limit.
+fn joint_limits(rules: &mut Rules, pointer: &str, info: &QuantityInfo) {
+    let general = ["ball_joint", "rod_end"].iter().any(|joint| {
+        let limit = |unit| format!("/vehicle/limits/{joint}_{unit}");
+        [limit("deg"), limit("bearing")]
+            .iter()
+            .any(|at| rules.value.pointer(at).is_some())
+    });
+    let chosen = rules.value.pointer("/vehicle/joints");
+    let chosen = chosen
+        .and_then(Value::as_object)
+        .is_some_and(|o| !o.is_empty());
+    if !general && !chosen {
+        let message = format!("{} needs a limit of some joint", info.name);
+        let allowed = "a vehicle with the block \"joints\", or with ball_joint_deg or rod_end_deg under \"limits\"";
+        rules.fault(pointer, message, allowed);
     }
 }
 
@@ -168,21 +191,22 @@ fn singles(rules: &mut Rules, over: &str, kinds: &[OverKind]) {
     }
 }
 
-fn reach(rules: &mut Rules) {
+/// A reach holds some pose.
+pub(super) fn reach(rules: &mut Rules, at: &str) {
     let speed = rules
         .value
-        .pointer("/reach/speed_mps")
+        .pointer(&format!("{at}/speed_mps"))
         .and_then(crate::check::numbers::<2>);
     let parking = rules
         .value
-        .pointer("/reach/parking")
+        .pointer(&format!("{at}/parking"))
         .and_then(|v| v.as_bool())
         .unwrap_or(true);
     let still = speed.is_some_and(|[_, fastest]| fastest <= 0.0);
     if still && !parking {
         let message = "reach holds no pose: no speed, and parking does not count";
         rules.fault(
-            "/reach/speed_mps",
+            &format!("{at}/speed_mps"),
             message,
             "a fastest speed above 0 m/s, or parking true",
         );

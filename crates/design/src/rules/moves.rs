@@ -30,6 +30,8 @@ pub(crate) fn check(rules: &mut Rules) {
     let holds = rules.count("/holds", MOST_HOLDS);
     let mut moves = Vec::new();
     for i in 0..freedoms {
+        super::joints::freedom(rules, i);
+        super::directions::check(rules, i);
         choices(rules, i);
         ranges(rules, &format!("/freedoms/{i}"));
         moves.extend(read(rules, &format!("/freedoms/{i}"), "", false));
@@ -74,6 +76,14 @@ fn choices(rules: &mut Rules, i: usize) {
     let Some(path) = rules.text(&at).map(String::from) else {
         return;
     };
+    // Joints have rules of their own.
+    if rules
+        .value
+        .pointer(&format!("/freedoms/{i}/names"))
+        .is_some()
+    {
+        return;
+    }
     let sections = rules.count("/vehicle/stub_axle/sections", MOST);
     let known = parameter::all(sections, |at| {
         rules.value.pointer(&format!("/vehicle{at}")).is_some()

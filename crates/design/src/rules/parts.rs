@@ -21,6 +21,34 @@ pub(super) fn check(rules: &mut Rules) {
     spectra(rules);
     for i in 0..rules.count("/loadings", MOST) {
         wheels::centre_of_gravity(rules, &format!("/loadings/{i}/centre_of_gravity_mm"));
+        super::asks::reach(rules, &format!("/loadings/{i}/reach"));
+        held_by_rocker(rules, &format!("/loadings/{i}/mean_travel_mm"));
+    }
+    held_by_rocker(rules, "/masses/mean_travel_mm");
+    held_by_rocker(rules, "/springs");
+    if rules.value.pointer("/springs").is_some() && rules.value.pointer("/masses").is_none() {
+        let message = "springs carry weight, and the vehicle gives no masses";
+        rules.fault("/springs", message, "a vehicle with the block \"masses\"");
+    }
+    let stops = rules.value.pointer("/springs/stops_mm");
+    let stops = stops.and_then(crate::check::numbers::<2>);
+    if stops.is_some_and(|[droop, bump]| droop > 0.0 || bump < 0.0) {
+        let message = "the design pose lies beyond a stop of the springs";
+        rules.fault(
+            "/springs/stops_mm",
+            message,
+            "from at most 0 to at least 0 mm",
+        );
+    }
+}
+
+/// A rocker leaves no mean travel open.
+fn held_by_rocker(rules: &mut Rules, at: &str) {
+    let rocker = rules.text("/lean_coupling/kind") == Some("rocker");
+    let zero = rules.number(at) == Some(0.0);
+    if rocker && !zero && rules.value.pointer(at).is_some() {
+        let message = "the rocker holds the mean travel of this machine";
+        rules.fault(at, message, "only with the mean_travel coupling");
     }
 }
 

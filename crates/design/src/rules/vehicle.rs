@@ -1,6 +1,6 @@
 //! Rules of the vehicle's linkage: points that must not coincide.
 
-use super::{Rules, bearings, body, parts, steering, wheels};
+use super::{Rules, bearings, body, joints, parts, steering, wheels};
 use crate::fault::Fault;
 use kinematics::V3;
 use serde_json::Value;
@@ -37,6 +37,7 @@ pub(crate) fn check(value: &Value, base: &str, faults: &mut Vec<Fault>) {
     wheels::centre_of_gravity(&mut rules, "/masses/centre_of_gravity_mm");
     parts::check(&mut rules);
     body::check(&mut rules);
+    joints::check(&mut rules);
 }
 
 #[derive(Clone, Copy)]

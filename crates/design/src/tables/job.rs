@@ -96,7 +96,14 @@ pub(crate) static JOB: Shape = Shape {
     ],
 };
 
-static EITHER_FREEDOM: Kind = Kind::Either("parameter", &CHOICE, &FREEDOM);
+static EITHER_FREEDOM: Kind = Kind::Either(
+    &[
+        ("names", &JOINT),
+        ("parameter", &CHOICE),
+        ("direction", &DIRECTION),
+    ],
+    &FREEDOM,
+);
 
 /// Most sizes of a list.
 pub(crate) const MOST_CHOICES: usize = 64;
@@ -113,6 +120,50 @@ static CHOICE: Shape = Shape {
             "choices",
             Kind::List(&Kind::Number(above(0.0, 500.0, "mm")), 1, MOST_CHOICES),
             "the sizes, in the parameter's unit, in any order",
+        ),
+    ],
+};
+
+static JOINT: Shape = Shape {
+    title: "a freedom of joints",
+    fields: &[
+        needed(
+            "parameter",
+            Kind::Text(100),
+            "path of the joint: joints.lower_ball_joint, joints.upper_ball_joint, joints.inner_rod_end or joints.outer_rod_end",
+        ),
+        needed(
+            "names",
+            Kind::List(&Kind::Text(100), 1, MOST_CHOICES),
+            "names in joint_catalogue or the shipped catalogue, the submitted one among them",
+        ),
+    ],
+};
+
+const TURN: Bounds = closed(-90.0, 90.0, "degrees");
+
+static DIRECTION: Shape = Shape {
+    title: "a freedom of a direction",
+    fields: &[
+        needed(
+            "direction",
+            Kind::Choice(&crate::parameter::DIRECTIONS),
+            "path of a stud, socket or bolt that the vehicle gives",
+        ),
+        needed(
+            "about",
+            AXIS,
+            "the axis of the frame that it is turned about, right-handed",
+        ),
+        needed(
+            "offset_from_deg",
+            Kind::Number(TURN),
+            "smallest offset from the submitted vehicle, degrees",
+        ),
+        needed(
+            "offset_to_deg",
+            Kind::Number(TURN),
+            "largest offset from the submitted vehicle, degrees",
         ),
     ],
 };
@@ -265,6 +316,19 @@ pub(crate) static REACH: Shape = Shape {
             Kind::Flag,
             "true",
             "steering upright at a standstill counts too",
+        ),
+        defaulted(
+            "lean_out_deg",
+            Kind::Number(closed(0.0, 45.0, "degrees")),
+            "0",
+            "the rider also leans this far out of a turn, at any of its radii, degrees",
+        ),
+        defaulted(
+            "side_slope_deg",
+            Kind::Number(closed(0.0, 30.0, "degrees")),
+            "0",
+            "side slope of the ground, degrees: the lean against the ground is that of the turn \
+more or less so much, up to the lean limit",
         ),
     ],
 };

@@ -54,7 +54,15 @@ pub(super) const LOADINGS: Field = defaulted(
     "loadings",
     Kind::List(&ONE_LOADING, 0, MOST),
     "[]",
-    "other states of loading beside masses, for standing, parking and braking",
+    "other states of loading beside masses; every quantity is the worst over all of them",
+);
+pub(super) const TRAVEL: Kind = Kind::Number(closed(-150.0, 150.0, "mm"));
+pub(super) const TRAVEL_MEANS: &str =
+    "mean travel with it on board, mm, wheels up positive; by default by the springs, else 0";
+pub(super) const SPRINGS: Field = optional(
+    "springs",
+    Kind::Object(&SPRING),
+    "springs of the front wheels, from which the mean travel of every loading follows",
 );
 pub(super) const PARKING_SLOPE: Field = defaulted(
     "parking_slope_deg",
@@ -209,6 +217,34 @@ static RATINGS: Shape = Shape {
     ],
 };
 
+static SPRING: Shape = Shape {
+    title: "the springs",
+    fields: &[
+        needed(
+            "rate_n_per_mm",
+            Kind::Number(closed(0.1, 1000.0, "N/mm")),
+            "rate of one spring, N/mm",
+        ),
+        defaulted(
+            "motion_ratio",
+            Kind::Number(closed(0.05, 5.0, "")),
+            "1",
+            "travel of the spring per travel of the wheel",
+        ),
+        optional(
+            "preload_n",
+            Kind::Number(closed(0.0, 50_000.0, "N")),
+            "force of each spring in the design pose, N; by default that which carries masses there",
+        ),
+        defaulted(
+            "stops_mm",
+            Kind::Range(closed(-150.0, 150.0, "mm")),
+            "[-60, 60]",
+            "mean travel at the droop stop and at the bump stop, mm",
+        ),
+    ],
+};
+
 static LOADING: Shape = Shape {
     title: "a state of loading",
     fields: &[
@@ -218,6 +254,12 @@ static LOADING: Shape = Shape {
             "centre_of_gravity_mm",
             Kind::Point(Across::Any),
             "common centre of gravity, mm",
+        ),
+        optional("mean_travel_mm", TRAVEL, TRAVEL_MEANS),
+        optional(
+            "reach",
+            Kind::Object(&super::job::REACH),
+            "the poses that its rider meets; by default the job's reach",
         ),
     ],
 };

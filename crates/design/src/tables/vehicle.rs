@@ -3,7 +3,7 @@
 use super::load_cases::LOAD_CASES;
 use super::right_side::RIGHT_SIDE;
 use super::steering::LAYOUTS;
-use super::{body, parts};
+use super::{body, effort, joints, parts};
 use crate::shape::{
     Across, Bounds, Field, Kind, Shape, above, between, closed, defaulted, needed, optional,
 };
@@ -85,6 +85,7 @@ pub(crate) static VEHICLE: Shape = Shape {
             "masses of the laden machine",
         ),
         parts::LOADINGS,
+        parts::SPRINGS,
         parts::PARKING_SLOPE,
         LOAD_CASES,
         parts::MATERIALS,
@@ -92,6 +93,8 @@ pub(crate) static VEHICLE: Shape = Shape {
         parts::RODS,
         parts::WISHBONE_LEGS,
         parts::JOINT_RATINGS,
+        joints::JOINTS,
+        joints::CATALOGUE,
         body::SHAPES,
         defaulted(
             "limits",
@@ -182,6 +185,7 @@ static MASSES: Shape = Shape {
             Kind::Point(Across::Any),
             "common centre of gravity in the design pose, mm",
         ),
+        optional("mean_travel_mm", parts::TRAVEL, parts::TRAVEL_MEANS),
     ],
 };
 
@@ -231,7 +235,7 @@ static LIMITS: Shape = Shape {
 
 const SIZE: Kind = Kind::Number(closed(1.0, 500.0, "mm"));
 
-static BEARING: Shape = Shape {
+pub(super) static BEARING: Shape = Shape {
     title: "a bearing",
     fields: &[
         needed("ball_diameter_mm", SIZE, "diameter d of the ball, mm"),
@@ -283,6 +287,12 @@ static FITTINGS: Shape = Shape {
             Kind::Choice(&["knuckle", "frame"]),
             "\"knuckle\"",
             "what takes the torque of a front brake",
+        ),
+        defaulted(
+            "effort",
+            Kind::Object(&effort::EFFORT),
+            "{}",
+            "what the hands work against beside weight and side force",
         ),
     ],
 };

@@ -99,6 +99,23 @@ fn freedoms(job: &Job) -> Html {
                 table.row(row);
                 continue;
             }
+            Freedom::Joint(f) => {
+                let mut row = vec![Html::text(&capital(&size_words(&f.parameter)))];
+                let list = format!("one of {}", f.names.join(", "));
+                row.extend(["", "", "", &list].map(Html::text));
+                table.row(row);
+                continue;
+            }
+            Freedom::Direction(f) => {
+                table.row(vec![
+                    Html::text(&capital(&size_words(&f.direction))),
+                    Html::text(&format!("about {}", axis(f.about))),
+                    Html::text(&format!("{}°", signed(f.offset_from_deg, 1))),
+                    Html::text(&format!("{}°", signed(f.offset_to_deg, 1))),
+                    Html::text(""),
+                ]);
+                continue;
+            }
         };
         let carried: Vec<String> = freedom.carries.iter().map(|p| point_words(p)).collect();
         table.row(vec![
@@ -199,7 +216,10 @@ pub(super) fn size_words(path: &str) -> String {
         (_, "wishbone_legs.outer_diameter_mm") => {
             "legs of the wishbones, outer diameter".to_owned()
         }
-        _ => path.to_owned(),
+        _ => match path.split_once('.') {
+            Some(("joints" | "fittings", name)) => name.replace('_', " "),
+            _ => path.to_owned(),
+        },
     }
 }
 

@@ -112,6 +112,7 @@ fn bench(report: &CandidateReport, before: Option<&Portrait>, now: &Portrait) ->
     let mut out = Html::default();
     out.push(points::moved(report.candidate));
     out.push(points::sizes(report.candidate));
+    out.push(points::joints(report.candidate));
     out.push(points::rods(report.candidate, report.submitted));
     out.push(points::holds(report.candidate));
     out.push(points::set_up(before, now));

@@ -47,6 +47,33 @@ fn change(offset: f64) -> String {
     }
 }
 
+/// Joints chosen from lists and directions that were turned; nothing where the job has none.
+pub(super) fn joints(candidate: &Candidate) -> Html {
+    if candidate.joints.is_empty() && candidate.directions.is_empty() {
+        return Html::default();
+    }
+    let mut table = Table::new("Joints chosen from their lists, and directions of studs and bolts")
+        .words("What")
+        .words("submitted")
+        .words("now");
+    for joint in &candidate.joints {
+        table.row(vec![
+            Html::text(&capital(&size_words(&joint.parameter))),
+            Html::text(&joint.submitted),
+            Html::text(&joint.chosen),
+        ]);
+    }
+    for one in &candidate.directions {
+        let cell = |v: [f64; 3]| Html::text(&v.map(|x| decimals(x, 3)).join(", "));
+        table.row(vec![
+            Html::text(&capital(&size_words(&one.direction))),
+            cell(one.submitted),
+            cell(one.chosen),
+        ]);
+    }
+    table.finish()
+}
+
 /// Sizes chosen from lists; nothing where the job has none.
 pub(super) fn sizes(candidate: &Candidate) -> Html {
     if candidate.sizes.is_empty() {

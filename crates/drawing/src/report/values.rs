@@ -80,9 +80,6 @@ pub(super) fn place(worst: &WorstPose) -> String {
     if let Some(case) = worst.load_case {
         parts.push(format!("load case {}", case + 1));
     }
-    if let Some(loading) = worst.loading.filter(|l| *l > 0) {
-        parts.push(format!("loading {loading} of the list"));
-    }
     if let Some(spot) = worst.axle_spot {
         parts.push(format!("spot {} of the stub axle", spot + 1));
     }
@@ -139,6 +136,7 @@ pub(super) fn result(candidate: &Candidate, submitted: &Candidate) -> Html {
 fn taken(entry: &QuantityValue) -> String {
     let mut parts = Vec::new();
     parts.extend(entry.worst.as_ref().map(place).filter(|p| !p.is_empty()));
+    parts.extend(entry.state.clone());
     parts.extend(
         entry
             .between

@@ -128,7 +128,7 @@ fn pose_of(case: &LoadCase, candidate: &Candidate, turn: Side) -> (Sample, f64) 
             break;
         }
     }
-    let straight = axis.sample(near.0, near.1);
+    let straight = axis.sample(candidate, near.0, near.1);
     let sample = match case.lock {
         true => {
             steering_stop(candidate, &straight, turn, |_| ())

@@ -6,8 +6,9 @@ use crate::clearance::Gaps;
 use crate::grid::{Halves, Pick, folded, places};
 use crate::reach::rows;
 use crate::settings::Inner;
+use crate::states::Group;
 use crate::sweep::{Axis, Node};
-use crate::table::at_stop;
+use crate::table::{at_stop, over_states};
 use crate::{Ask, Over, Quantity, Settings};
 use kinematics::Side;
 
@@ -23,9 +24,34 @@ impl Plan {
     /// Names the first ask or setting that makes no sense.
     pub fn new(asks: &[Ask], settings: &Settings) -> Result<Plan, PlanFault> {
         check(asks, settings)?;
+        let mut plan = Plan::of(asks, settings, Group::first(settings))?;
+        let groups = Group::all(settings).into_iter().skip(1);
+        let posed = groups.map(|group| (group, false));
+        let weighed = Group::singles(settings).into_iter().map(|g| (g, true));
+        for (group, single) in posed.chain(weighed) {
+            let wanted = |(_, ask): &(usize, &Ask)| match single {
+                true => takes_one_state(ask),
+                false => !ask.quantity.info().holdable,
+            };
+            let (of, asks): (Vec<usize>, Vec<Ask>) = asks
+                .iter()
+                .enumerate()
+                .filter(wanted)
+                .map(|(i, ask)| (i, *ask))
+                .unzip();
+            if !asks.is_empty() {
+                plan.others.push((Plan::of(&asks, settings, group)?, of));
+            }
+        }
+        Ok(plan)
+    }
+
+    /// The asks over the poses of one group of states of loading.
+    fn of(asks: &[Ask], settings: &Settings, group: Group) -> Result<Plan, PlanFault> {
+        let reach = group.reach.unwrap_or(settings.reach);
         let over_reach = asks.iter().any(|ask| ask.over == Over::Reach);
         let rows = match over_reach {
-            true => rows(&settings.reach, &settings.steps),
+            true => rows(&reach, &settings.steps),
             false => Vec::new(),
         };
         if over_reach && rows.is_empty() {
@@ -34,9 +60,13 @@ impl Plan {
         let mut plan = Plan {
             asks: Vec::new(),
             settings: settings.clone(),
-            inner: Inner::new(settings),
+            inner: Inner::of(settings, group),
+            others: Vec::new(),
             travel: Grid::default(),
             rows,
+            parks: asks
+                .iter()
+                .any(|ask| ask.quantity == Quantity::ParkingTorque),
             gaps: Gaps::ALL.map(|gaps| {
                 let asked = |ask: &Ask| sweeps_crank(ask) && Gaps::of(ask.quantity) == Some(gaps);
                 asks.iter().any(asked)
@@ -169,6 +199,14 @@ impl Grid {
             halves,
         }
     }
+}
+
+/// The ask is taken with the masses of one state of loading, not with those of its whole group.
+fn takes_one_state(ask: &Ask) -> bool {
+    let info = ask.quantity.info();
+    info.needs.masses()
+        && !matches!(ask.quantity, Quantity::StubAxleMass)
+        && !over_states(ask.quantity)
 }
 
 /// The ask is taken up to the steering stop at each lean of its range.

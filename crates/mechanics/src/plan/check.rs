@@ -89,6 +89,8 @@ impl fmt::Display for PlanFault {
                     Needs::Rod => "the section of the rods",
                     Needs::Legs => "the section of the wishbones' legs",
                     Needs::StubAxle => "a stub axle",
+                    Needs::JointLimits => "a limit of a joint",
+                    Needs::Joints => "joints from a catalogue",
                     Needs::Body => "the sizes of the parts",
                     Needs::Boxes => "a box on the frame",
                 };
@@ -165,6 +167,8 @@ pub(crate) fn check_settings(s: &Settings) -> Result<(), PlanFault> {
     within("reach.radius_m[0]", r.radius_m[0], 0.5, 1e4)?;
     within("reach.radius_m[1]", r.radius_m[1], r.radius_m[0], 1e4)?;
     within("reach.lean_limit_deg", r.lean_limit_deg, 0.0, 60.0)?;
+    within("reach.lean_out_deg", r.lean_out_deg, 0.0, 60.0)?;
+    within("reach.side_slope_deg", r.side_slope_deg, 0.0, 30.0)?;
     within(
         "smallest_transmission_deg",
         s.smallest_transmission_deg,

@@ -32,13 +32,21 @@ impl Plan {
         answers: &mut [Answer],
     ) {
         assert_eq!(answers.len(), self.asks.len(), "one answer per ask");
-        let mut candidate = Candidate::built(linkage, &self.inner, tilts);
+        let inner = scratch.inner.take();
+        let own = inner.as_ref().unwrap_or(&self.inner);
+        let mut candidate = Candidate::built(linkage, own, tilts);
         // Joints that err are no mirror images, whatever the hardpoints are.
         candidate.symmetric &= *tilts == Tilts::default();
         let bars = scratch.bars.take();
         candidate.bars = bars.as_ref().unwrap_or(candidate.bars);
+        if candidate.lost {
+            answers.fill(Answer::lost());
+            scratch.poses = 0;
+            (scratch.bars, scratch.inner) = (bars, inner);
+            return;
+        }
         self.sweep(&candidate, scratch);
-        for (planned, answer) in self.asks.iter().zip(answers) {
+        for (planned, answer) in self.asks.iter().zip(&mut *answers) {
             let view = View {
                 plan: self,
                 candidate: &candidate,
@@ -47,7 +55,8 @@ impl Plan {
             };
             *answer = reduce::answer(&view);
         }
-        scratch.bars = bars;
+        (scratch.bars, scratch.inner) = (bars, inner);
+        self.over_states(linkage, tilts, scratch, answers);
     }
 
     fn layout_of(&self, candidate: &Candidate) -> &Layout {
@@ -91,9 +100,9 @@ impl Plan {
         scratch.stops.clear();
         for &(pick, turn) in &layout.stops {
             let (straight, _) = place(candidate, &layout.lean, &scratch.lean, pick);
-            scratch
-                .stops
-                .push(StopRow::sweep(candidate, straight, turn, self.gaps));
+            scratch.stops.push(StopRow::sweep(
+                candidate, straight, turn, self.gaps, self.parks,
+            ));
         }
         if self.loaded
             && let Some(masses) = &self.inner.fittings.masses
@@ -124,7 +133,7 @@ pub(crate) fn travel_zero(candidate: &Candidate) -> Sample {
     let target = Target {
         lean: 0.0,
         steer: 0.0,
-        mean_travel: Some(0.0),
+        mean_travel: Some(candidate.travel.unwrap_or(0.0)),
     };
     let pose = candidate
         .linkage

@@ -21,6 +21,7 @@ pub(super) fn answer(view: &View) -> Answer {
             | Quantity::TransmissionAngle
             | Quantity::BallJointAngle
             | Quantity::RodEndAngle
+            | Quantity::SelfCentring
     ) || Gaps::of(quantity).is_some();
     // Angles of joints are compared by their cosines: the smallest cosine is the largest angle.
     let mut worst = match smaller {
@@ -88,6 +89,15 @@ fn see(
         }
         return;
     }
+    if quantity == Quantity::JointAngleUse {
+        for side in SIDES {
+            for (joint, cosine, limit) in candidate.joints.limited(pose, side, candidate.inner) {
+                let part = degrees_of_cosine(cosine).to_radians() / limit;
+                worst.see(part, || at_joint(place(), side, joint));
+            }
+        }
+        return;
+    }
     let mut whole = |value: f64| worst.see(value, place);
     match quantity {
         Quantity::LeanSteerCommon => {
@@ -105,6 +115,8 @@ fn see(
         Quantity::SteeringRise => whole(effort::rise(candidate, sample, straight).abs()),
         Quantity::HandlebarTorque => whole(effort::torque(candidate, sample).abs()),
         Quantity::HandlebarFlop => whole(effort::flop(candidate, sample).max(0.0)),
+        Quantity::RidingTorque => whole(effort::riding(candidate, sample)),
+        Quantity::SelfCentring => whole(effort::self_centring(candidate, sample)),
         Quantity::BrakeSteerBothWheels => {
             let torques = SIDES.map(|s| brake::handlebar_arm(candidate, sample, s));
             whole((torques[0] + torques[1]).abs());

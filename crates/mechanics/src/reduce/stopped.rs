@@ -41,6 +41,11 @@ pub(super) fn at_stops(view: &View) -> Answer {
             }
             continue;
         }
+        if quantity == Quantity::ParkingTorque {
+            let (torque, sample) = &row.parking;
+            worst.see(*torque, || view.candidate.place(sample));
+            continue;
+        }
         match quantity {
             Quantity::KnuckleAngle => angle_of(&row.knuckle),
             Quantity::CrankAngleMargin => angle_of(&row.crank),

@@ -56,6 +56,13 @@ pub struct Point {
     /// Handlebar torque from that rise, positive when it resists turning away from straight;
     /// `None` without masses, and meaningless off the machine's own coupling.
     pub handlebar_torque_nm: Option<f64>,
+    /// Handlebar torque of the side forces in the turn that the lean balances, with the same sign;
+    /// `None` without masses.
+    pub side_torque_nm: Option<f64>,
+    /// Handlebar torque that the tyres take while parked; `None` without masses.
+    pub scrub_torque_nm: Option<f64>,
+    /// Handlebar torque that friction takes.
+    pub friction_nm: f64,
     /// Brake-steer arms, positive when braking turns the wheel outward.
     pub brake_steer_arm_mm: [f64; 2],
 }
@@ -102,6 +109,9 @@ impl Point {
             steering_ratio: candidate.steering_ratio(sample),
             rise_mm: masses.then(|| effort::rise(candidate, sample, straight)),
             handlebar_torque_nm: masses.then(|| effort::torque(candidate, sample)),
+            side_torque_nm: masses.then(|| effort::side_torque(candidate, sample)),
+            scrub_torque_nm: masses.then(|| effort::scrub(candidate, sample)),
+            friction_nm: effort::friction(candidate),
             brake_steer_arm_mm: SIDES.map(|s| outward(s) * brake::torque(candidate, sample, s)),
         }
     }

@@ -5,7 +5,7 @@ use crate::candidate::{Candidate, SIDES};
 use crate::loads::{Book, CornerForces, Loaded, Stance};
 use crate::strength::{Criterion, Spot, StubAxle, miner, smallest_diameters};
 use crate::{Masses, ride};
-use kinematics::Side;
+use kinematics::{Pose, Side};
 
 /// One load case in one turn with one wheel struck, solved.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -150,39 +150,50 @@ impl Survey<'_> {
 
     /// Wheel loads of every state of loading, that of the fittings first; empty without masses.
     pub fn standing_loads(&self) -> Vec<StandingLoads> {
-        let candidate = self.candidate();
-        let pose = &candidate.zero.pose;
         let slope = self.inner.parts.slope_deg.to_radians();
-        let of = |(_, masses): (usize, &Masses)| {
+        let of = |pose: &Pose<f64>, masses: &Masses| {
             let stance = Stance::of(pose, masses);
             StandingLoads {
                 level_n: stance.shares([0.0; 2]).map(|s| s * stance.weight),
                 parked_n: stance.parked_loads(slope),
             }
         };
-        ride::states(&candidate).map(of).collect()
+        let mut all = Vec::new();
+        for candidate in self.loaded() {
+            let states = ride::states(&candidate);
+            all.extend(states.map(|(i, masses)| (i, of(&candidate.zero.pose, masses))));
+        }
+        all.sort_by_key(|(index, _)| *index);
+        all.into_iter().map(|(_, loads)| loads).collect()
     }
 
     /// Speeds of turns; empty without masses.
     pub fn turn_speeds(&self, radii_m: &[f64]) -> Vec<TurnSpeeds> {
-        let candidate = self.candidate();
         if self.inner.fittings.masses.is_none() {
             return Vec::new();
         }
-        let ends = [1.0, -1.0].map(|sense| (sense, ride::lean_end(&candidate, sense)));
-        let of = |&radius_m: &f64| {
-            let stop = ends.iter().map(|(_, end)| ride::stop_speed(end, radius_m));
-            let lift = ends.iter().flat_map(|(sense, end)| {
-                ride::states(&candidate)
-                    .map(move |(_, masses)| ride::lift_speed(end, masses, radius_m, *sense))
-            });
-            TurnSpeeds {
+        let mut speeds: Vec<TurnSpeeds> = radii_m
+            .iter()
+            .map(|&radius_m| TurnSpeeds {
                 radius_m,
-                lean_stop_mps: stop.fold(f64::INFINITY, f64::min),
-                lift_mps: lift.fold(f64::INFINITY, f64::min),
+                lean_stop_mps: f64::INFINITY,
+                lift_mps: f64::INFINITY,
+            })
+            .collect();
+        for candidate in self.loaded() {
+            for sense in [1.0, -1.0] {
+                let end = ride::lean_end(&candidate, sense);
+                for at in &mut speeds {
+                    let radius = at.radius_m;
+                    at.lean_stop_mps = at.lean_stop_mps.min(ride::stop_speed(&end, radius));
+                    for (_, masses) in ride::states(&candidate) {
+                        let lift = ride::lift_speed(&end, masses, radius, sense);
+                        at.lift_mps = at.lift_mps.min(lift);
+                    }
+                }
             }
-        };
-        radii_m.iter().map(of).collect()
+        }
+        speeds
     }
 }
 

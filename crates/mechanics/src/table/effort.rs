@@ -1,6 +1,6 @@
 //! Rise, handlebar effort and braking.
 
-use super::{DESIGN_OR_LEAN, Needs, QuantityInfo, REACH, Unit, Worse, row};
+use super::{DESIGN_OR_LEAN, LEAN, Needs, QuantityInfo, REACH, Unit, Worse, row};
 use crate::Quantity as Q;
 
 const PRACTICE: &str = "common practice, no source";
@@ -11,7 +11,7 @@ const fn weighed(mut row: QuantityInfo) -> QuantityInfo {
     row
 }
 
-pub(super) const ROWS: [QuantityInfo; 7] = [
+pub(super) const ROWS: [QuantityInfo; 10] = [
     weighed(row(
         Q::SteeringRise,
         Unit::Millimetre,
@@ -45,6 +45,42 @@ pub(super) const ROWS: [QuantityInfo; 7] = [
             "the part of that torque that turns the steering further away from straight",
             MAGNITUDE,
             "largest over reach; 0 where the steering always returns",
+            PRACTICE,
+        ],
+    )),
+    weighed(row(
+        Q::RidingTorque,
+        Unit::NewtonMetre,
+        REACH,
+        Worse::Larger,
+        [
+            "handlebar torque in a turn that the lean balances: rise of the weight and side force at the contacts together, and friction on top; the tyres' own aligning and camber forces are left out",
+            MAGNITUDE,
+            "largest over reach",
+            PRACTICE,
+        ],
+    )),
+    weighed(row(
+        Q::ParkingTorque,
+        Unit::NewtonMetre,
+        LEAN,
+        Worse::Larger,
+        [
+            "handlebar torque of a machine that stands, its front wheels held: rise of the weight, tyres turned on the ground (μ N √(b²/8 + e²) about each kingpin) and friction",
+            MAGNITUDE,
+            "largest up to the steering stop, over the leans of the range",
+            PRACTICE,
+        ],
+    )),
+    weighed(row(
+        Q::SelfCentring,
+        Unit::NewtonMetrePerDegree,
+        REACH,
+        Worse::Smaller,
+        [
+            "growth of the handlebar torque of rise and side force per degree of the handlebar, at the speed that the lean balances; upright at a standstill",
+            "positive where the steering returns by itself, negative where it flops on",
+            "smallest over reach",
             PRACTICE,
         ],
     )),

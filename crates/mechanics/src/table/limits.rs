@@ -1,8 +1,8 @@
 //! Linkage angles, turning, joints, lean and track.
 
 use super::{
-    DESIGN_OR_STEER, LEAN, LEAN_OR_REACH, LEAN_OR_TRAVEL, QuantityInfo, REACH_OR_LEAN, Unit, Worse,
-    row,
+    DESIGN, DESIGN_OR_STEER, LEAN, LEAN_OR_REACH, LEAN_OR_TRAVEL, Needs, QuantityInfo,
+    REACH_OR_LEAN, Unit, Worse, row,
 };
 use crate::Quantity as Q;
 
@@ -12,7 +12,12 @@ const JOINT: &str = "data sheet of the joint";
 const MAGNITUDE: &str = "a magnitude, never negative";
 const AT_STOP: &str = "at the steering stop; the worse direction, over the leans of the range";
 
-pub(super) const ROWS: [QuantityInfo; 17] = [
+const fn fitted(needs: Needs, mut row: QuantityInfo) -> QuantityInfo {
+    row.needs = needs;
+    row
+}
+
+pub(super) const ROWS: [QuantityInfo; 19] = [
     row(
         Q::KnuckleAngle,
         Unit::Degree,
@@ -156,6 +161,36 @@ pub(super) const ROWS: [QuantityInfo; 17] = [
             "largest over the poses, both ends, both sides",
             JOINT,
         ],
+    ),
+    fitted(
+        Needs::JointLimits,
+        row(
+            Q::JointAngleUse,
+            Unit::One,
+            REACH_OR_LEAN,
+            Worse::Larger,
+            [
+                "angle of a ball joint or rod end as a part of what it allows; of a rod whose ends allow different angles the spin is taken where the larger part is smallest",
+                MAGNITUDE,
+                "largest over the poses and all joints that have a limit; above 1 a joint is past it",
+                JOINT,
+            ],
+        ),
+    ),
+    fitted(
+        Needs::Joints,
+        row(
+            Q::JointMass,
+            Unit::Kilogram,
+            DESIGN,
+            Worse::Larger,
+            [
+                "mass of the ball joints and rod ends of both sides",
+                MAGNITUDE,
+                "sum over the joints that are chosen from a catalogue",
+                JOINT,
+            ],
+        ),
     ),
     row(
         Q::LeanRange,

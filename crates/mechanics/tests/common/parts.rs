@@ -3,8 +3,8 @@
 use kinematics::V3;
 use leanwright_mechanics::{
     Bars, Block, Body, Braked, Carries, CaseLean, Criterion, Cycle, Drum, Finish, FrameBox,
-    LoadCase, Masses, Material, Notch, Parts, Ratings, Reliability, Rim, Seat, Section, Step,
-    Struck, StubAxle, Tube,
+    LoadCase, Loading, Masses, Material, Notch, Parts, Ratings, Reliability, Rim, Sag, Seat,
+    Section, Step, Struck, StubAxle, Tube,
 };
 
 /// Standing still, upright and straight.
@@ -118,11 +118,18 @@ pub fn parts() -> Parts {
             }),
             stub_axle: Some(axle()),
         },
-        states: vec![Masses {
-            total_kg: 40.0,
-            centre_of_gravity: V3::new(-520.0, 0.0, 380.0),
+        states: vec![Loading {
+            masses: Masses {
+                total_kg: 40.0,
+                centre_of_gravity: V3::new(-520.0, 0.0, 380.0),
+            },
+            sag: Sag::Given(0.0),
+            reach: None,
         }],
+        springs: None,
         slope_deg: 10.0,
+        joint_limits_deg: [None, None, Some(85.0), None],
+        joints_mass_kg: Some(0.9),
         body: Some(thin_body()),
     }
 }
