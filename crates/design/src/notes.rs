@@ -13,7 +13,7 @@ pub const NOTES: [&str; 8] = [
     "Stub axle: nominal beam stress with published notch factors, a pressed seat among them; \
      threads, corrosion and welds are left out. Rods and wishbone legs: buckling as straight \
      pin-ended columns; what bends a leg is left out.",
-    "Clearances between parts and wear are not looked at here.",
+    "Wear, and clearances of parts whose sizes the vehicle does not give, are not looked at here.",
 ];
 
 /// What a tolerance study leaves out besides.
