@@ -3,7 +3,7 @@
 
 mod common;
 
-use common::{beam, bnh, c2_dtlz2, dtlz2_five, run, zdt4};
+use common::{beam, bnh, c2_dtlz2, dtlz2_five, dtlz2_six, run, shell, zdt4};
 use leanwright_search::{
     Archive, Evaluation, Island, Problem, Settings, SnapshotFault, TellFault, Variable,
 };
@@ -15,7 +15,16 @@ fn step(island: &mut Island, evaluate: fn(&[f64]) -> Evaluation) {
 
 #[test]
 fn resumed_at_every_batch_gives_the_same_bits() {
-    for case in [zdt4(), bnh(), c2_dtlz2(), dtlz2_five(), beam()] {
+    let cases = [
+        zdt4(),
+        bnh(),
+        c2_dtlz2(),
+        shell(),
+        dtlz2_five(),
+        dtlz2_six(),
+        beam(),
+    ];
+    for case in cases {
         let problem = case.problem();
         let mut settings = Settings::new(3, 1);
         settings.starts = vec![

@@ -3,8 +3,12 @@
 
 mod common;
 
-use common::{Case, beam, bnh, c2_dtlz2, run, zdt1, zdt4};
-use leanwright_search::{Archive, Evaluation, Island, Polish, Problem, ReceiveFault, Settings};
+use common::{Case, beam, bnh, c2_dtlz2, dtlz2_five, dtlz2_six, run, shell, zdt1, zdt4};
+use leanwright_search::{
+    Archive, Evaluation, Island, Polish, Problem, ReceiveFault, Settings, Variable,
+};
+use std::sync::OnceLock;
+use std::sync::atomic::{AtomicUsize, Ordering};
 
 /// Islands in a ring for some epochs: each begins an epoch from its own snapshot and its neighbour's
 /// migrants of the epoch before, as workers do.
@@ -26,7 +30,7 @@ fn ring(problem: &Problem, case: &Case, islands: Vec<Vec<u8>>, epochs: u32) -> V
 /// A finished job that is extended goes on from its islands as they were before any polish.
 #[test]
 fn extended_equals_one_longer_run() {
-    for case in [zdt4(), c2_dtlz2(), beam()] {
+    for case in [zdt4(), c2_dtlz2(), shell(), beam()] {
         let problem = case.problem();
         let start = |number| {
             let mut island = Island::start(&problem, &Settings::new(9, number)).unwrap();
@@ -45,6 +49,49 @@ fn extended_equals_one_longer_run() {
         assert_eq!(extended, long, "{}", case.name);
         let merged = |islands: &[Vec<u8>]| Archive::merge(&problem, islands).unwrap();
         assert_eq!(merged(&extended).points(), merged(&long).points());
+    }
+}
+
+/// A batch evaluated by several threads, each of which takes what is left and writes it into its
+/// place.
+fn told_by_threads(island: &mut Island, case: &Case, threads: usize) -> Vec<Evaluation> {
+    let batch = island.ask().clone();
+    let vectors: Vec<&[f64]> = batch.iter().collect();
+    let next = AtomicUsize::new(0);
+    let places: Vec<OnceLock<Evaluation>> = vectors.iter().map(|_| OnceLock::new()).collect();
+    std::thread::scope(|scope| {
+        for _ in 0..threads {
+            scope.spawn(|| {
+                loop {
+                    let at = next.fetch_add(1, Ordering::Relaxed);
+                    let Some(vector) = vectors.get(at) else { break };
+                    places[at].set((case.evaluate)(vector)).unwrap();
+                }
+            });
+        }
+    });
+    places
+        .into_iter()
+        .map(|place| place.into_inner().unwrap())
+        .collect()
+}
+
+#[test]
+fn threads_give_the_bits_of_one() {
+    for case in [zdt4(), c2_dtlz2(), shell(), dtlz2_five()] {
+        let problem = case.problem();
+        let run_on = |threads| {
+            let mut island = Island::start(&problem, &Settings::new(4, 0)).unwrap();
+            while island.evaluations() < 1_500 {
+                let told = told_by_threads(&mut island, &case, threads);
+                island.tell(&told).unwrap();
+            }
+            island.snapshot()
+        };
+        let alone = run_on(1);
+        for threads in [2, 3, 8] {
+            assert_eq!(run_on(threads), alone, "{} on {threads} threads", case.name);
+        }
     }
 }
 
@@ -142,4 +189,52 @@ fn polish_by_simplex_improves_points() {
 #[test]
 fn polish_by_evolution_improves_points() {
     check_polish(&zdt1(), 300);
+}
+
+#[test]
+fn polish_under_linked_requirements_and_with_many_goals() {
+    check_polish(&c2_dtlz2(), 200);
+    check_polish(&dtlz2_five(), 200);
+    check_polish(&dtlz2_six(), 200);
+}
+
+/// Grid and listed values stay what they are, and the best of them all is found: the grid value and
+/// the size nearest to the goals' common optimum.
+#[test]
+fn polish_keeps_to_grids_and_lists() {
+    let sizes = vec![16.0, 18.0, 20.0, 22.0, 25.0];
+    let grid = Variable::Grid {
+        low: -5.0,
+        high: 5.0,
+        step: 0.5,
+    };
+    let variables = vec![grid, Variable::List(sizes.clone())];
+    let problem = Problem::new(variables, 2, 0).unwrap();
+    let evaluate = |x: &[f64]| {
+        let off = (x[0] - 1.6).powi(2) + (x[1] - 20.7).powi(2);
+        Evaluation::met(vec![off, 2.0 * off + 1.0])
+    };
+    let mut archive = {
+        let mut island = Island::start(&problem, &Settings::new(1, 0)).unwrap();
+        let told: Vec<Evaluation> = island
+            .ask()
+            .iter()
+            .map(|x| evaluate(&[x[0].max(3.0), 25.0]))
+            .collect();
+        island.tell(&told).unwrap();
+        Archive::merge(&problem, &[island.snapshot()]).unwrap()
+    };
+    let mut polish = Polish::start(&archive, &archive.choose(1)[0], 200).unwrap();
+    while let Some(batch) = polish.ask().cloned() {
+        for x in batch.iter() {
+            assert!(
+                (2.0 * x[0]).fract() == 0.0 && sizes.contains(&x[1]),
+                "{x:?}"
+            );
+        }
+        let told: Vec<Evaluation> = batch.iter().map(evaluate).collect();
+        polish.tell(&told).unwrap();
+    }
+    archive.take_polish(&polish).unwrap();
+    assert_eq!(archive.choose(1)[0].vector, [1.5, 20.0]);
 }

@@ -22,6 +22,8 @@ pub(super) enum Engine {
     Simplex {
         simplex: Box<Simplex>,
         size: f64,
+        /// How many simplices came before.
+        turn: u32,
     },
     Evolution {
         strategy: Evolution,
@@ -31,11 +33,13 @@ pub(super) enum Engine {
 
 impl Engine {
     /// A solver around a start with at least one coordinate.
-    pub fn around(start: &[f64]) -> Self {
+    pub fn around(problem: &Problem, start: &[f64]) -> Self {
         if start.len() <= MOST_SIMPLEX {
+            let steps = steps(problem, start, FIRST_SIZE, 0);
             Self::Simplex {
-                simplex: Box::new(Simplex::new(start, FIRST_SIZE)),
+                simplex: Box::new(Simplex::new(start, &steps)),
                 size: FIRST_SIZE,
+                turn: 0,
             }
         } else {
             Self::Evolution {
@@ -48,11 +52,17 @@ impl Engine {
     /// The points to cost next, on the variables' values; none when nothing improves any more.
     pub fn wanted(&mut self, problem: &Problem, best: &[f64]) -> Vec<Vec<f64>> {
         match self {
-            Self::Simplex { simplex, size } => {
+            Self::Simplex {
+                simplex,
+                size,
+                turn,
+            } => {
                 let mut points = simplex.wanted();
                 while points.is_empty() && *size * SHRINK >= LEAST_SIZE {
                     *size *= SHRINK;
-                    **simplex = Simplex::new(best, *size);
+                    *turn += 1;
+                    let steps = steps(problem, best, *size, *turn);
+                    **simplex = Simplex::new(best, &steps);
                     points = simplex.wanted();
                 }
                 let snap = |(i, x): (usize, &f64)| problem.snap(i, fold(*x));
@@ -95,6 +105,19 @@ impl Engine {
             }
         }
     }
+}
+
+/// How far the corners of a simplex lie from its centre: the size, or one spacing of a variable with
+/// few values, so that a corner is another candidate. First away from the nearer bound, then, from
+/// simplex to simplex, to either side in turn.
+fn steps(problem: &Problem, center: &[f64], size: f64, turn: u32) -> Vec<f64> {
+    let step = |(i, x): (usize, &f64)| {
+        let length = size.max(problem.spacing(i));
+        let up = (*x < 0.5) == turn.is_multiple_of(2);
+        let inside = (0.0..=1.0).contains(&if up { x + length } else { x - length });
+        if up == inside { length } else { -length }
+    };
+    center.iter().enumerate().map(step).collect()
 }
 
 /// Reflects a coordinate back into 0…1 as often as needed.

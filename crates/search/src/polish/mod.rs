@@ -24,7 +24,7 @@ use engine::Engine;
 use thiserror::Error;
 
 const KIND: u8 = b'p';
-const VERSION: u8 = 1;
+const VERSION: u8 = 2;
 
 const MOST_EVALUATIONS: u32 = 1_000_000;
 /// Why a polish can't start.
@@ -104,7 +104,7 @@ impl Polish {
         Self {
             problem: problem.clone(),
             budget,
-            engine: Engine::around(&start),
+            engine: Engine::around(problem, &start),
             best: (f64::INFINITY, start.clone()),
             // Without a free variable there is nothing to refine.
             finished: start.is_empty(),

@@ -45,14 +45,13 @@ pub(super) struct Simplex {
 }
 
 impl Simplex {
-    /// A simplex of `center` and one corner per coordinate, `size` away. There must be at least
-    /// one coordinate.
-    pub fn new(center: &[f64], size: f64) -> Self {
+    /// A simplex of `center` and one corner per coordinate, as far away as `steps` says. There must
+    /// be at least one coordinate.
+    pub fn new(center: &[f64], steps: &[f64]) -> Self {
         let mut corners = vec![center.to_vec()];
-        corners.extend((0..center.len()).map(|i| {
+        corners.extend(steps.iter().enumerate().map(|(i, step)| {
             let mut corner = center.to_vec();
-            // Away from the nearer bound.
-            corner[i] += if corner[i] < 0.5 { size } else { -size };
+            corner[i] += step;
             corner
         }));
         let solver = NelderMead::new(corners.clone());

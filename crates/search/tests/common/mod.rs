@@ -7,12 +7,14 @@
 )]
 
 mod bound;
+mod fresh;
 mod holdout;
 mod machines;
 mod open;
 mod single;
 
 pub use bound::*;
+pub use fresh::*;
 pub use holdout::*;
 pub use machines::*;
 pub use open::*;
@@ -154,5 +156,10 @@ pub fn others() -> Vec<Case> {
         mw7(),
         shell(),
         truss(),
+        four_bars(),
+        mw3(),
+        c1_dtlz1(),
+        c3_dtlz4(),
+        uf2(),
     ]
 }

@@ -91,6 +91,12 @@ pub fn dtlz2_five() -> Case {
     })
 }
 
+pub fn dtlz2_six() -> Case {
+    free("DTLZ2/6", unit_box(15), (&[0.0; 6], &[1.0; 6]), |x| {
+        Evaluation::met(sphere(x, 6))
+    })
+}
+
 pub fn dtlz7() -> Case {
     let ends: (&[f64], &[f64]) = (&[0.0, 0.0, 2.614_009], &[0.859_401, 0.859_401, 6.0]);
     free("DTLZ7", unit_box(22), ends, |x| {
