@@ -9,7 +9,7 @@ pub enum JobState {
     Running,
     /// The result is published.
     Done,
-    /// It ended without a result; [`Job::reason`] says why.
+    /// It ended without a result; [`Job::reason`](crate::Job::reason) says why.
     Failed,
     /// A caller stopped it before it was done.
     Cancelled,
