@@ -103,10 +103,17 @@ fn broken_json_exits_2_with_line_and_column() {
 
 #[test]
 fn an_assessment_of_a_whole_machine_lists_every_quantity() {
-    // Stub axle, rods and joint ratings are given, so that their quantities have values.
-    let whole = demo("vehicles/orchard-hauler-rocker.json");
-    let whole = whole.to_str().unwrap();
-    let assessment = stdout_json(&leanwright(["assess", whole, "--json"]));
+    // Every block is given, so that every quantity has a value.
+    let read = |name: &str| -> Value {
+        serde_json::from_str(&std::fs::read_to_string(demo(name)).unwrap()).unwrap()
+    };
+    let mut whole = read("vehicles/orchard-hauler-rocker.json");
+    whole["shapes"] = read("vehicles/orchard-hauler-load-bed.json")["shapes"].take();
+    whole["joints"] = serde_json::json!({
+        "lower_ball_joint": "orchard ball 18", "upper_ball_joint": "orchard ball 22",
+        "inner_rod_end": "wide eye 10", "outer_rod_end": "wide eye 8",
+    });
+    let assessment = stdout_json(&with_input(&["assess", "-", "--json"], &whole.to_string()));
     let quantities = stdout_json(&leanwright(["quantities", "--json"]));
     let names = |list: &Value, member: &str| -> Vec<String> {
         let entries = list.as_array().unwrap().iter();
