@@ -94,6 +94,28 @@ export async function writing(world) {
     await page.getByRole("link", { name: "Front", exact: true }).waitFor();
   });
 
+  await test("a machine as built, from its file to its fit", {}, async (watched, page) => {
+    const file = await readFile(new URL("../../../demo-jobs/as-built/measured.json", import.meta.url), "utf8");
+    await watched.go("/jobs");
+    await page.evaluate((text) => {
+      const data = new DataTransfer();
+      data.items.add(new File([text], "measured.json", { type: "application/json" }));
+      dispatchEvent(new DragEvent("drop", { dataTransfer: data, cancelable: true }));
+    }, file);
+    await page.getByRole("textbox", { name: "The job file" }).waitFor();
+    await page.getByRole("button", { name: "Form" }).click();
+    await page.getByText("have no form").waitFor();
+    await page.getByRole("button", { name: "Submit" }).click();
+    await page.getByRole("button", { name: "Every figure read, CSV" }).waitFor();
+    await watched.look("as-built");
+    for (const name of ["Front", "Look at the front"]) {
+      if (await page.getByRole("link", { name, exact: true }).count() > 0) watched.note(`a fit has no ${name}`);
+    }
+    const saved = page.waitForEvent("download");
+    await page.getByRole("button", { name: "Report to read or print" }).click();
+    await saved;
+  });
+
   await test("lists, variants and blocks of the form", {}, async (watched, page) => {
     await watched.go("/new?example");
     await page.getByRole("button", { name: "Add requirement" }).click();

@@ -5,7 +5,7 @@ import { h } from "./dom.js";
 import { hand } from "./draft.js";
 import { notice } from "./fault.js";
 import { question } from "./dialog.js";
-import { isOpen } from "./state.js";
+import { isOpen, searches } from "./state.js";
 
 /** @typedef {import("./types.js").Job} Job */
 
@@ -32,8 +32,8 @@ export function actions(job, changed) {
   return h("div", { class: "tools" }, h("div", { class: "row" },
     open && (job.paused ? button("Resume", act("resume")) : button("Pause", act("pause"))),
     open && button("Cancel", () => void cancel(job, changed), "grave"),
-    job.state === "done" && h("a", { class: "button main", href: `#/jobs/${job.id}/front` }, "Look at the front"),
-    job.state === "done" && button("Search on", () => void extend(job)),
+    job.state === "done" && searches(job) && h("a", { class: "button main", href: `#/jobs/${job.id}/front` }, "Look at the front"),
+    job.state === "done" && searches(job) && button("Search on", () => void extend(job)),
     button("Run again with changes", () => void again(job).catch((error) => said.replaceChildren(notice(error)))),
     button("Labels", () => void labels(job, changed)),
     !open && button("Delete", () => void remove(job), "grave")), said);

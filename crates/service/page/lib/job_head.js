@@ -1,7 +1,7 @@
 // The head of every view of one job: its name, its state, and the ways to its other views.
 
 import { h } from "./dom.js";
-import { stateMark } from "./state.js";
+import { searches, stateMark } from "./state.js";
 
 /** @typedef {import("./types.js").Job} Job */
 
@@ -11,7 +11,7 @@ import { stateMark } from "./state.js";
  */
 const VIEWS = [
   { label: "Course", path: (id) => `#/jobs/${id}`, when: () => true },
-  { label: "Front", path: (id) => `#/jobs/${id}/front`, when: (job) => job.state === "done" },
+  { label: "Front", path: (id) => `#/jobs/${id}/front`, when: (job) => searches(job) && job.state === "done" },
 ];
 
 /**

@@ -2,7 +2,7 @@
 
 import { h } from "./dom.js";
 import { count, duration, moment } from "./format.js";
-import { isOpen, meter, stateMark } from "./state.js";
+import { isOpen, meter, searches, stateMark } from "./state.js";
 
 /** @typedef {import("./types.js").Job} Job */
 
@@ -21,9 +21,11 @@ export function row(job) {
 /** @param {Job} job */
 function spent(job) {
   const evaluations = job.progress?.evaluations ?? 0;
+  if (!searches(job) && job.state !== "done") return "a machine as built";
   if (isOpen(job)) return `${count(evaluations)} of ${count(job.planned_evaluations)} evaluations`;
   const began = job.started_at ?? job.created_at;
   const took = job.finished_at ? ` in ${duration(Date.parse(job.finished_at) - Date.parse(began))}` : "";
+  if (!searches(job)) return `a machine as built${took}`;
   if (job.state === "done") return `${count(evaluations)} evaluations${took}`;
   return evaluations > 0 ? `after ${count(evaluations)} evaluations` : "before its first figures";
 }

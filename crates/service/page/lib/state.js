@@ -25,6 +25,12 @@ export const stateWord = (job) => (job.paused && isOpen(job) ? "paused" : job.st
 /** @param {Job} job */
 export const isOpen = (job) => job.state === "queued" || job.state === "running";
 
+/**
+ * Whether the job searches for a front; else it explains a machine as built.
+ * @param {Job} job
+ */
+export const searches = (job) => job.kind === "search";
+
 /** @param {Job} job */
 export function stateMark(job) {
   const word = stateWord(job);

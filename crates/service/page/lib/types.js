@@ -12,7 +12,7 @@
  *
  * @typedef {"queued" | "running" | "done" | "failed" | "cancelled"} JobState
  * @typedef {{
- *   id: string, name: string, state: JobState, paused: boolean, priority: string, labels: string[],
+ *   id: string, kind: "search" | "as_built", name: string, state: JobState, paused: boolean, priority: string, labels: string[],
  *   parent?: string, keep_days?: number, reason?: string, planned_evaluations: number,
  *   islands: number, progress?: Progress, last_event: number, build?: string,
  *   input_sha256: string, created_at: string, started_at?: string, finished_at?: string,

@@ -9,7 +9,7 @@ import { capital, count, duration, moment, withUnit, words } from "../lib/format
 import { files } from "../lib/job_files.js";
 import { actions } from "../lib/job_actions.js";
 import { jobHead } from "../lib/job_head.js";
-import { isOpen, meter, stateWord } from "../lib/state.js";
+import { isOpen, meter, searches, stateWord } from "../lib/state.js";
 import { follow } from "../lib/stream.js";
 import { happened } from "../lib/story.js";
 
@@ -25,9 +25,9 @@ export const sheets = ["plots.css", "job.css"];
 export async function show(place, { words: { id }, signal }) {
   /** @type {Job} */
   let job = await get(`/v1/jobs/${id}`, signal);
-  const parts = { head: h("div", {}), tools: h("div", {}), facts: h("div", {}), said: h("div", {}) };
+  const parts = { head: h("div", {}), tools: h("div", {}), facts: h("div", {}), files: h("div", {}), said: h("div", {}) };
   const story = h("ol", { class: "story" });
-  const course = new Course(job, signal);
+  const course = searches(job) ? new Course(job, signal) : null;
   const draw = (/** @type {Job} */ now) => {
     const [before, word] = [stateWord(job), stateWord(now)];
     job = now;
@@ -37,8 +37,9 @@ export async function show(place, { words: { id }, signal }) {
     clear(parts.facts, ...facts(job));
   };
   draw(job);
-  put(place, parts.head, parts.tools, parts.said, found(id), parts.facts, course.place,
-    job.state === "done" && files(job),
+  if (job.state === "done") put(parts.files, files(job));
+  put(place, parts.head, parts.tools, parts.said, found(id), parts.facts, course?.place,
+    parts.files,
     h("details", { class: "happened" }, h("summary", {}, "What happened"), story));
   listen();
   return job.name || "Job";
@@ -46,7 +47,7 @@ export async function show(place, { words: { id }, signal }) {
   function listen() {
     const hear = (/** @type {JobEvent} */ event) => {
       story.append(happened(event));
-      course.take(event);
+      course?.take(event);
       if (!["submitted", "started", "polished"].includes(event.kind)) void refresh(event.kind);
     };
     follow(`/v1/jobs/${id}/events`, ({ data }) => hear(data), signal)
@@ -61,8 +62,8 @@ export async function show(place, { words: { id }, signal }) {
     draw(now);
     if (isOpen(now)) return;
     say(`${now.name}: ${now.state}`);
-    course.settle(now);
-    if (kind === "done") course.place.after(files(now));
+    course?.settle(now);
+    if (kind === "done") clear(parts.files, files(now));
   }
 }
 
@@ -72,7 +73,7 @@ export async function show(place, { words: { id }, signal }) {
  */
 function found(id) {
   const answer = told(id);
-  if (!answer) return null;
+  if (!answer?.budget) return null;
   const { asked, evaluations, islands, epochs } = answer.budget;
   const rounded = asked !== evaluations && h("p", {}, `The budget of ${count(asked)} evaluations is rounded up to ${count(evaluations)}: ${epochs} ${epochs === 1 ? "epoch" : "epochs"} of ${islands} islands.`);
   const findings = answer.findings.map(({ pointer, message }) => h("li", {}, h("code", {}, pointer), ` ${message}.`));
@@ -86,12 +87,14 @@ function facts(job) {
   const spent = progress?.evaluations ?? 0;
   const began = Date.parse(job.started_at ?? job.created_at);
   const took = (job.finished_at ? Date.parse(job.finished_at) : Date.now()) - began;
+  /** @type {[string, string]} */
+  const time = [job.finished_at ? "Took" : "Under way for", job.started_at ? duration(took) : "not begun"];
   /** @type {[string, string][]} */
-  const rows = [
+  const rows = !searches(job) ? [time] : [
     ["Evaluations", `${count(spent)} of ${job.state === "done" ? "at most " : ""}${count(job.planned_evaluations)}`],
     ["Met every requirement", progress ? `${count(progress.feasible)}, ${percent(progress.feasible, spent)}` : "–"],
     ["On the front", progress ? count(progress.front) : "–"],
-    [job.finished_at ? "Took" : "Under way for", job.started_at ? duration(took) : "not begun"],
+    time,
   ];
   const best = (progress?.best ?? []).map(({ quantity, unit, value }) =>
     /** @type {[string, string]} */ ([`Best ${words(quantity)}`, withUnit(value, unit)]));
@@ -104,9 +107,10 @@ function facts(job) {
 
 /** @param {Job} job */
 function sentence(job) {
-  const phase = { search: "Searching", merge: "Joining the islands", polish: "Polishing the best", publish: "Publishing" }[job.progress?.phase ?? "search"];
+  const phase = { search: "Searching", merge: "Joining the islands", polish: "Polishing the best", study: "Building some candidates many times", publish: "Publishing" }[job.progress?.phase ?? "search"];
+  const doing = searches(job) ? `${phase ?? "Working"} on ${job.islands} islands.` : "Explaining the readings.";
   const said = {
-    queued: "Waits for a worker.", running: `${phase} on ${job.islands} islands.`, done: `Done ${moment(job.finished_at ?? job.created_at)}.`,
+    queued: "Waits for a worker.", running: doing, done: `Done ${moment(job.finished_at ?? job.created_at)}.`,
     failed: `Failed: ${job.reason ?? "no reason is known"}.`, cancelled: "Cancelled; nothing is published.", paused: "Paused: no further slice is begun.",
   }[stateWord(job)];
   const parent = job.parent && [" Made from ", h("a", { href: `#/jobs/${job.parent}` }, job.parent), "."];

@@ -63,7 +63,7 @@ class Sheet {
     this.model = new Model(read.document ?? {});
     this.desk = { model: this.model, units, changed: () => {} };
     this.text = draft?.text ?? "";
-    this.asText = read.document === undefined;
+    this.asText = read.document === undefined || !hasForm(read.document);
     this.life = { labels: h("input", { type: "text", id: "labels" }), priority: h("select", { id: "priority" }) };
     this.draw();
     if (read.fault) clear(this.summary, notice(read.fault));
@@ -83,6 +83,7 @@ class Sheet {
     else {
       const read = parsed(this.text);
       if (read.document === undefined) return void clear(this.summary, notice(read.fault));
+      if (!hasForm(read.document)) return void clear(this.summary, notice(new Error("Readings of a machine as built have no form; they are written as text.")));
       this.model.document = read.document;
     }
     this.asText = asText;
@@ -179,6 +180,12 @@ class Sheet {
     say(`Not accepted: ${detail || title}`);
   }
 }
+
+/**
+ * The form is that of a search.
+ * @param {any} document
+ */
+const hasForm = (document) => document.kind !== "as_built";
 
 /**
  * @param {string} text
