@@ -48,8 +48,7 @@ pub fn page(fit: &AsBuiltFit) -> String {
         table.text(),
         format!(
             "These deviations {explained} (chi square {:.1} of {} figures).",
-            fit.chi_square.max(0.0),
-            fit.readings
+            fit.chi_square, fit.readings
         ),
         misfits("against the readings, drawn then fitted", &fit.misfit),
     ];

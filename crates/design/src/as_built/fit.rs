@@ -63,7 +63,8 @@ pub fn fit_as_built_unless(
     }
     let found = found.ok_or_else(|| fit.lost())?;
     let built = deviating(&drawn, &parts, &found.at);
-    let chi_square: f64 = found.residuals.iter().map(|r| r * r).sum();
+    // An empty sum of floats is minus zero.
+    let chi_square = found.residuals.iter().fold(0.0, |sum, r| sum + r * r);
     let freedom = target.len() as f64 - told(&found);
     let remedy = match asked.changes.is_empty() {
         true => None,
