@@ -59,6 +59,14 @@ fn build(features: &[&str]) -> PathBuf {
     }
     let target = folder.parent().expect("the profile's folder has a parent");
     build.arg("--target-dir").arg(target);
+    // What cargo tells this program of its package, build scripts of dependencies would take for a change
+    // and build themselves, and everything above them, again at every turn.
+    for (name, _) in std::env::vars_os() {
+        let name = name.to_string_lossy();
+        if name.starts_with("CARGO_PKG_") || name.starts_with("CARGO_MANIFEST_") {
+            build.env_remove(&*name);
+        }
+    }
     let ended = build.current_dir(env!("CARGO_MANIFEST_DIR")).status();
     assert!(ended.expect("cargo starts").success());
     folder.join("leanwright")
