@@ -5,10 +5,11 @@ use std::collections::BTreeMap;
 use crate::db::{Arg, Row};
 use crate::error::Error;
 use crate::ids::JobId;
+use crate::lists::{Asked, contains};
 use crate::model::{Job, JobFilter, JobInput, Page};
 use crate::store::Store;
 use crate::submit::priority_number;
-use crate::text::refuse_zero;
+use crate::text::refuse_zeros;
 use crate::words::{JobState, Priority};
 
 /// The columns of [`job`], without labels.
@@ -20,8 +21,6 @@ macro_rules! job_columns {
     };
 }
 
-const PAGE: u32 = 50;
-const LARGEST_PAGE: u32 = 200;
 /// Jobs whose labels one query brings.
 const TOGETHER: usize = 20;
 
@@ -83,15 +82,12 @@ impl Store {
     /// # Errors
     /// [`Error::Invalid`] for a cursor or a limit that can't be.
     pub async fn jobs(&self, filter: &JobFilter) -> Result<Page, Error> {
-        let before = cursor(filter.cursor.as_deref())?;
-        let limit = page_size(filter.limit)?;
-        for (field, text) in [
+        let asked = Asked::of(filter.cursor.as_deref(), filter.limit)?;
+        refuse_zeros([
             ("caller", &filter.caller),
             ("label", &filter.label),
             ("name", &filter.name),
-        ] {
-            refuse_zero(field, text.as_deref().unwrap_or_default())?;
-        }
+        ])?;
         let rows = self
             .read(
                 concat!(
@@ -104,28 +100,22 @@ impl Store {
                      ORDER BY seq DESC LIMIT $7"
                 ),
                 &[
-                    Arg::Int(before),
+                    asked.before(),
                     Arg::MaybeText(filter.caller.as_deref()),
                     Arg::MaybeText(filter.state.map(JobState::as_str)),
                     Arg::MaybeText(filter.label.as_deref()),
                     Arg::MaybeText(filter.name.as_deref().map(contains).as_deref()),
                     Arg::MaybeText(filter.parent.as_ref().map(JobId::as_str)),
-                    // One more than shown tells whether there is another page.
-                    Arg::Int(i64::from(limit) + 1),
+                    asked.rows(),
                 ],
             )
             .await?;
-        let shown = &rows[..rows.len().min(limit as usize)];
+        let (shown, next) = asked.page(&rows)?;
         let mut labels = self.labels_of(shown).await?;
         let mut jobs = Vec::with_capacity(shown.len());
         for row in shown {
             jobs.push(job(row, labels.remove(&row.int(0)?).unwrap_or_default())?);
         }
-        let more = rows.len() > shown.len();
-        let next = match shown.last() {
-            Some(last) if more => Some(last.int(0)?.to_string()),
-            _ => None,
-        };
         Ok(Page { jobs, next })
     }
 
@@ -203,48 +193,4 @@ pub(crate) fn unknown(id: &JobId) -> Error {
     Error::NotFound {
         what: format!("job {id}"),
     }
-}
-
-/// A cursor is the sequence number of the last row shown.
-pub(crate) fn cursor(text: Option<&str>) -> Result<i64, Error> {
-    let Some(text) = text else {
-        return Ok(i64::MAX);
-    };
-    match text.parse::<i64>() {
-        Ok(number) if number > 0 => Ok(number),
-        _ => {
-            let message = "not a cursor of this list; take it from the page before".to_owned();
-            Err(Error::Invalid {
-                field: "cursor",
-                message,
-            })
-        }
-    }
-}
-
-pub(crate) fn page_size(limit: u32) -> Result<u32, Error> {
-    match limit {
-        0 => Ok(PAGE),
-        1..=LARGEST_PAGE => Ok(limit),
-        _ => {
-            let message = format!("{limit}; 1 to {LARGEST_PAGE} are allowed");
-            Err(Error::Invalid {
-                field: "limit",
-                message,
-            })
-        }
-    }
-}
-
-/// A pattern for text that contains this one, its own wildcards taken literally.
-pub(crate) fn contains(text: &str) -> String {
-    let mut pattern = String::from("%");
-    for letter in text.to_ascii_lowercase().chars() {
-        if matches!(letter, '%' | '_' | '\\') {
-            pattern.push('\\');
-        }
-        pattern.push(letter);
-    }
-    pattern.push('%');
-    pattern
 }

@@ -34,6 +34,7 @@ mod jobs;
 mod kind;
 mod labels;
 mod life;
+mod lists;
 mod lock;
 mod model;
 mod options;

@@ -10,3 +10,12 @@ pub(crate) fn refuse_zero(field: &'static str, text: &str) -> Result<(), Error> 
     }
     Ok(())
 }
+
+/// The same of the words that a list is filtered by.
+pub(crate) fn refuse_zeros<const N: usize>(
+    words: [(&'static str, &Option<String>); N],
+) -> Result<(), Error> {
+    words
+        .into_iter()
+        .try_for_each(|(field, text)| refuse_zero(field, text.as_deref().unwrap_or_default()))
+}

@@ -4,9 +4,9 @@ use super::model::{SavedVehicle, StoredVersion, VehicleFilter, VehiclePage, Vers
 use crate::db::{Arg, Row};
 use crate::error::Error;
 use crate::ids::VehicleId;
-use crate::jobs::{contains, cursor, page_size};
+use crate::lists::{Asked, contains};
 use crate::store::Store;
-use crate::text::refuse_zero;
+use crate::text::refuse_zeros;
 
 macro_rules! vehicle_columns {
     () => {
@@ -36,15 +36,12 @@ impl Store {
     /// # Errors
     /// [`Error::Invalid`] for a cursor or a limit that can't be.
     pub async fn vehicles(&self, filter: &VehicleFilter) -> Result<VehiclePage, Error> {
-        let before = cursor(filter.cursor.as_deref())?;
-        let limit = page_size(filter.limit)?;
-        for (field, text) in [
+        let asked = Asked::of(filter.cursor.as_deref(), filter.limit)?;
+        refuse_zeros([
             ("caller", &filter.caller),
             ("label", &filter.label),
             ("name", &filter.name),
-        ] {
-            refuse_zero(field, text.as_deref().unwrap_or_default())?;
-        }
+        ])?;
         let rows = self
             .read(
                 concat!(
@@ -56,24 +53,19 @@ impl Store {
                      ORDER BY seq DESC LIMIT $5"
                 ),
                 &[
-                    Arg::Int(before),
+                    asked.before(),
                     Arg::MaybeText(filter.caller.as_deref()),
                     Arg::MaybeText(filter.label.as_deref()),
                     Arg::MaybeText(filter.name.as_deref().map(contains).as_deref()),
-                    // One more than shown tells whether there is another page.
-                    Arg::Int(i64::from(limit) + 1),
+                    asked.rows(),
                 ],
             )
             .await?;
-        let shown = &rows[..rows.len().min(limit as usize)];
+        let (shown, next) = asked.page(&rows)?;
         let mut vehicles = Vec::with_capacity(shown.len());
         for row in shown {
             vehicles.push(self.vehicle_of(row).await?);
         }
-        let next = match shown.last() {
-            Some(last) if rows.len() > shown.len() => Some(last.int(0)?.to_string()),
-            _ => None,
-        };
         Ok(VehiclePage { vehicles, next })
     }
 
