@@ -23,6 +23,7 @@ mod compile;
 mod documents;
 mod found;
 mod model;
+mod of_search;
 mod options;
 mod plan;
 mod progress;

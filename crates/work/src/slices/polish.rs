@@ -1,8 +1,7 @@
 //! One chosen point of the archive, refined on its own budget.
 
-use super::{Halt, Hands, Stopped, after_merge, evaluate_all};
+use super::{Halt, Hands, Stopped, evaluate_all};
 use crate::model::Model;
-use crate::plan::AfterMerge;
 use search::{Archive, Polish};
 
 /// What a polish leaves.
@@ -12,8 +11,6 @@ pub struct Polished {
     pub checkpoint: Vec<u8>,
     /// Evaluations that it spent.
     pub evaluations: u64,
-    /// How many slices follow the merge.
-    pub after: AfterMerge,
 }
 
 /// Refines point `index` of those that the archive chooses for the job.
@@ -27,7 +24,6 @@ pub fn run_polish(
     hands: Hands<'_>,
     halt: Halt<'_>,
 ) -> Result<Polished, Stopped> {
-    let after = after_merge(model, archive)?;
     let archive = Archive::resume(model.problem(), archive)?;
     let chosen = archive.choose(model.polish_points());
     let point = chosen
@@ -47,6 +43,5 @@ pub fn run_polish(
     Ok(Polished {
         checkpoint: polish.snapshot(),
         evaluations: polish.evaluations(),
-        after,
     })
 }
