@@ -32,6 +32,8 @@ pub enum Command {
     Migrate(Migrate),
     /// Search one job here and now, then print its front.
     Run(Run),
+    /// Ask whether a server and its store answer, once: what a container's health check runs.
+    Ready(Ready),
     /// Send a job to a server.
     Submit(Submit),
     /// Follow a job on a server until it is over.
@@ -91,6 +93,14 @@ pub struct Server {
     /// File holding the server's token.
     #[arg(long, env = "LEANWRIGHT_TOKEN_FILE")]
     pub token_file: Option<PathBuf>,
+}
+
+/// `ready`
+#[derive(Debug, Args)]
+pub struct Ready {
+    /// The server.
+    #[command(flatten)]
+    pub server: Server,
 }
 
 /// `run`

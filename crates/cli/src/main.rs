@@ -1,4 +1,4 @@
-//! The leanwright binary: serve, work, migrate, run, submit, watch, front, compare, assess, study, fit, fitted, pose.
+//! The leanwright binary: serve, work, migrate, run, ready, submit, watch, front, compare, assess, study, fit, fitted, pose.
 //!
 //! Answers go to standard output, everything else to standard error. See [`exit`] for the codes.
 
@@ -28,8 +28,8 @@ use service::{Kind, Problem, Token};
 
 use crate::args::{Arguments, Command};
 use crate::commands::{
-    compare, fit, forms, front, jobs, life, migrate, run, serve, single, study, transfer, vehicles,
-    watch, work,
+    compare, fit, forms, front, jobs, life, migrate, ready, run, serve, single, study, transfer,
+    vehicles, watch, work,
 };
 use crate::exit::Outcome;
 
@@ -51,6 +51,7 @@ fn carry_out(arguments: &Arguments) -> Result<Outcome, Problem> {
         Command::Work(args) => work::work(args, json),
         Command::Migrate(args) => migrate::migrate(args, json),
         Command::Run(args) => run::run(args, json),
+        Command::Ready(args) => ready::ready(args, json),
         Command::Submit(args) => jobs::submit(args, json),
         Command::Watch(args) => watch::watch(args, json),
         Command::Front(args) => front::front(args, json),

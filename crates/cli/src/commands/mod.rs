@@ -7,6 +7,7 @@ pub mod front;
 pub mod jobs;
 pub mod life;
 pub mod migrate;
+pub mod ready;
 pub mod run;
 pub mod serve;
 pub mod single;

@@ -71,6 +71,27 @@ fn a_job_is_submitted_watched_fetched_and_compared() {
     );
 }
 
+/// What the container's health check runs: it asks without a token, since a probe has none.
+#[test]
+fn ready_says_whether_a_server_and_its_store_answer() {
+    let folder = tempfile::tempdir().unwrap();
+    let token = folder.path().join("token");
+    std::fs::write(&token, "a-token-for-this-test-alone\n").unwrap();
+    let more = ["--token-file", token.to_str().unwrap()];
+    let server = Server::start_with(&folder.path().join("s.sqlite"), 0, &more);
+    let ready = server.ask(&["ready"]);
+    assert_eq!(ready.status.code(), Some(0), "{ready:?}");
+    assert_eq!(ready.stdout, b"ready\n");
+    assert_eq!(
+        stdout_json(&server.ask(&["ready", "--json"]))["status"],
+        "ready"
+    );
+    let url = server.url.clone();
+    drop(server);
+    let gone = crate::process::leanwright(["ready", "--json", "--server", &url]);
+    problem(&gone, 5, "server-unreachable");
+}
+
 #[test]
 fn a_fit_is_submitted_watched_and_printed() {
     let folder = tempfile::tempdir().unwrap();
