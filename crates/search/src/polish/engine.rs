@@ -1,7 +1,7 @@
 //! What proposes points: a simplex up to ten variables, an evolution strategy beyond.
 
 use super::simplex::Simplex;
-use crate::evolution::Evolution;
+use crate::evolution::{Evolution, fold};
 use crate::problem::Problem;
 use crate::random::{Stream, WHOLE};
 use crate::standing::{Member, Standing, padded};
@@ -118,10 +118,4 @@ fn steps(problem: &Problem, center: &[f64], size: f64, turn: u32) -> Vec<f64> {
         if up == inside { length } else { -length }
     };
     center.iter().enumerate().map(step).collect()
-}
-
-/// Reflects a coordinate back into 0…1 as often as needed.
-fn fold(x: f64) -> f64 {
-    let within = x - 2.0 * (0.5 * x).floor();
-    if within > 1.0 { 2.0 - within } else { within }
 }
