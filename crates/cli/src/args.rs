@@ -195,6 +195,10 @@ pub struct Compare {
 pub struct Assess {
     /// Vehicle file, or - for standard input.
     pub vehicle: PathBuf,
+    /// The state of loading that curves, stops and load cases are taken in, by its name; by default
+    /// that of masses. Quantities are the worst over all.
+    #[arg(long, value_name = "NAME")]
+    pub loading: Option<String>,
 }
 
 /// `fit`

@@ -1,7 +1,7 @@
 //! The assessment of one vehicle: every quantity, set-up, curves, stops.
 
 use crate::answer::{Limit, QuantityValue, Role};
-use crate::assessed::{Assessment, Figure, SideSetUp};
+use crate::assessed::{Assessment, Curve, Figure, InLoading, SideSetUp, Stop};
 use crate::check::Walk;
 use crate::compiled::{reading, rod_lengths, unit};
 use crate::convert;
@@ -28,37 +28,138 @@ const CURVE_CRANK_DEG: f64 = 1.5;
 /// # Errors
 /// Faults of the reach, or the reason why the machine does not assemble.
 pub fn assessment(vehicle: &Vehicle, reach: &Reach) -> Result<Assessment, Vec<Fault>> {
+    assessment_in(vehicle, reach, None)
+}
+
+/// The same with curves, stops and load cases of one state of loading, by its name: at its mean
+/// travel, with its masses, over its reach where it has one. [`crate::AS_DRAWN`] is the state of
+/// `masses`, as is `None`. Quantities are the worst over all states in any case.
+///
+/// # Errors
+/// As [`assessment`], and at `/loading` a name that the vehicle has not, or a state in which the
+/// machine cannot stand.
+pub fn assessment_in(
+    vehicle: &Vehicle,
+    reach: &Reach,
+    loading: Option<&str>,
+) -> Result<Assessment, Vec<Fault>> {
     check_reach(reach)?;
     assembles(vehicle, "")?;
+    let state = vehicle.state(loading)?;
     let machine = convert::machine(vehicle);
-    let settings = convert::settings(vehicle, reach);
     let linkage = Linkage::new(&machine).map_err(|why| refused("", &why))?;
-    let mut fine = settings.clone();
-    fine.steps.crank_deg = CURVE_CRANK_DEG;
-    let survey = Survey::new(&linkage, &fine).map_err(|why| refused("", &why))?;
+    let surveyed = Surveyed::new(vehicle, reach, &linkage)?;
+    let survey = surveyed.state(state)?;
+    if loading.is_some() && survey.mean_travel_mm().is_none() {
+        return Err(not_standing(vehicle, state));
+    }
     Ok(Assessment {
         name: vehicle.name.clone(),
         symmetric: machine.right == machine.left.mirrored(),
         reach: reach.clone(),
-        quantities: quantities(vehicle, &linkage, &settings)?,
+        loading: loading.map(String::from),
+        quantities: quantities(vehicle, &linkage, &convert::settings(vehicle, reach))?,
         set_up: [Side::Left, Side::Right]
             .map(|side| set_up(&machine, side))
             .to_vec(),
         rod_lengths: rod_lengths(&machine),
-        curves: curves::curves(&survey, reach.lean_limit_deg)
-            .into_iter()
-            .chain(curves::in_turns(
-                &survey,
-                reach.lean_limit_deg,
-                2.0 * reach.radius_m[0],
-            ))
-            .chain(strength::envelope(&survey, reach))
-            .collect(),
-        strength: strength::sheet(vehicle, &survey),
-        stops: curves::stops(&survey, reach.lean_limit_deg, vehicle),
+        curves: surveyed.curves(&survey, state, loading.is_none()),
+        strength: strength::sheet(vehicle, &survey, &surveyed.all),
+        stops: surveyed.stops(&survey, state),
         notes: NOTES.map(String::from).to_vec(),
         cautions: CAUTIONS.map(String::from).to_vec(),
     })
+}
+
+/// Curves and stops of a vehicle in every state of loading, that of `masses` first.
+///
+/// # Errors
+/// As [`assessment`].
+pub fn in_each_loading(vehicle: &Vehicle, reach: &Reach) -> Result<Vec<InLoading>, Vec<Fault>> {
+    check_reach(reach)?;
+    assembles(vehicle, "")?;
+    let machine = convert::machine(vehicle);
+    let linkage = Linkage::new(&machine).map_err(|why| refused("", &why))?;
+    let surveyed = Surveyed::new(vehicle, reach, &linkage)?;
+    let one = |state: usize| {
+        let survey = surveyed.state(state)?;
+        let mean_travel_mm = survey.mean_travel_mm();
+        let (curves, stops) = match mean_travel_mm {
+            None => (Vec::new(), Vec::new()),
+            Some(_) => (
+                surveyed.curves(&survey, state, false),
+                surveyed.stops(&survey, state),
+            ),
+        };
+        Ok(InLoading {
+            loading: vehicle.state_name(state).to_owned(),
+            mean_travel_mm,
+            curves,
+            stops,
+        })
+    };
+    (0..=vehicle.loadings.len()).map(one).collect()
+}
+
+/// A machine whose curves may be taken in any state of loading.
+struct Surveyed<'a> {
+    vehicle: &'a Vehicle,
+    reach: &'a Reach,
+    linkage: &'a Linkage,
+    settings: Settings,
+    /// The state of `masses`, with the others where the worst of all is meant.
+    all: Survey<'a>,
+}
+
+impl<'a> Surveyed<'a> {
+    fn new(
+        vehicle: &'a Vehicle,
+        reach: &'a Reach,
+        linkage: &'a Linkage,
+    ) -> Result<Surveyed<'a>, Vec<Fault>> {
+        let mut settings = convert::settings(vehicle, reach);
+        settings.steps.crank_deg = CURVE_CRANK_DEG;
+        let all = Survey::new(linkage, &settings).map_err(|why| refused("", &why))?;
+        Ok(Surveyed {
+            vehicle,
+            reach,
+            linkage,
+            settings,
+            all,
+        })
+    }
+
+    fn state(&self, state: usize) -> Result<Survey<'a>, Vec<Fault>> {
+        let found = Survey::in_state(self.linkage, &self.settings, state);
+        let found = found.map_err(|why| refused("", &why))?;
+        found.ok_or_else(|| not_standing(self.vehicle, state))
+    }
+
+    /// Of one state; `worst`: speeds in turns are those of the worst state.
+    fn curves(&self, survey: &Survey, state: usize, worst: bool) -> Vec<Curve> {
+        let reach = self.vehicle.reach_in(state, self.reach);
+        let lean = reach.lean_limit_deg;
+        let speeds = if worst { &self.all } else { survey };
+        curves::curves(survey, lean)
+            .into_iter()
+            .chain(curves::in_turns(survey, lean, 2.0 * reach.radius_m[0]))
+            .chain(strength::envelope(speeds, reach))
+            .collect()
+    }
+
+    fn stops(&self, survey: &Survey, state: usize) -> Vec<Stop> {
+        let reach = self.vehicle.reach_in(state, self.reach);
+        curves::stops(survey, reach.lean_limit_deg, self.vehicle)
+    }
+}
+
+fn not_standing(vehicle: &Vehicle, state: usize) -> Vec<Fault> {
+    vec![Fault {
+        pointer: "/loading".into(),
+        message: "the machine cannot stand at the mean travel of this state".into(),
+        value: vehicle.state_name(state).to_owned(),
+        allowed: "a state whose mean travel the wishbones reach".into(),
+    }]
 }
 
 fn check_reach(reach: &Reach) -> Result<(), Vec<Fault>> {

@@ -15,6 +15,10 @@ pub struct Assessment {
     /// The reach that the quantities were taken over.
     #[schema(value_type = Object)]
     pub reach: Reach,
+    /// Name of the state of loading that curves, stops and load cases are of, if one was asked
+    /// for; else they are of `masses`.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub loading: Option<String>,
     /// Every quantity of the table, in its order.
     pub quantities: Vec<QuantityValue>,
     /// Static set-up of both sides.
@@ -32,6 +36,20 @@ pub struct Assessment {
     pub notes: Vec<String>,
     /// What a reader must keep in mind before building or riding by these numbers.
     pub cautions: Vec<String>,
+}
+
+/// Curves and stops of a vehicle in one state of loading.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, utoipa::ToSchema)]
+pub struct InLoading {
+    /// Name of the state; `as drawn` is that of `masses`.
+    pub loading: String,
+    /// Mean travel of the wheels in it, positive when they rise, mm; absent where the machine
+    /// cannot stand there, which leaves the lists empty.
+    pub mean_travel_mm: Option<f64>,
+    /// Curves over lean, travel and steer.
+    pub curves: Vec<Curve>,
+    /// What ends the steering and the lean.
+    pub stops: Vec<Stop>,
 }
 
 /// Static set-up of one front corner in the design pose.

@@ -27,6 +27,7 @@
 //!   check_as_built(&AsBuilt)           what can be said at once; fit_as_built_unless(…) can be halted
 //! quantities() -> Vec<QuantityRow>       the table of quantities
 //! assessment(&Vehicle, &Reach) -> Result<Assessment, Vec<Fault>>
+//! assessment_in(&Vehicle, &Reach, Some(loading))   curves and stops of one state of loading
 //! machine(&Vehicle) -> kinematics::Machine, settings(&Vehicle, &Reach) -> mechanics::Settings
 //! pose(&Vehicle, &PoseQuestion) -> Result<PoseAnswer, PoseError>
 //! Poser::new(&Vehicle)                   many poses of one vehicle, with its joints
@@ -66,6 +67,7 @@ mod sensitivity;
 mod shape;
 mod shipped;
 mod stands;
+mod states;
 mod steering;
 mod strength;
 mod study;
@@ -77,7 +79,7 @@ mod whole;
 
 pub use answer::*;
 pub use as_built::*;
-pub use assess::{assessment, check_tolerance};
+pub use assess::{assessment, assessment_in, check_tolerance, in_each_loading};
 pub use assessed::*;
 pub use bearing::BearingInput;
 pub use body::*;
@@ -99,6 +101,7 @@ pub use right_side::*;
 pub use schema::{as_built_schema, job_schema, vehicle_schema};
 pub use sensitivity::*;
 pub use shipped::{JOINTS, LOAD_CASES, MATERIALS, joint, load_case_source, load_cases, material};
+pub use states::AS_DRAWN;
 pub use steering::*;
 pub use strength::{AxleSheet, LoadRow, SafetyRow, SpotRow, StandingRow, StrengthSheet};
 pub use study::*;

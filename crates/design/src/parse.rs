@@ -115,6 +115,8 @@ fn apart(vehicle: &Vehicle, linkage: &Linkage, base: &str) -> Result<(), Vec<Fau
         return Ok(());
     };
     let names = convert::box_names(vehicle);
+    let boxes: &[crate::BoxInput] = vehicle.shapes.as_ref().map_or(&[], |s| &s.boxes);
+    let centre = |i: usize| format!("a box about {:?} mm", boxes[i].centre_mm);
     let fault = |(index, part, gap): (usize, mechanics::Part, f64)| {
         let (i, name) = &names[index];
         let part = convert::part_name(part, vehicle);
@@ -124,7 +126,7 @@ fn apart(vehicle: &Vehicle, linkage: &Linkage, base: &str) -> Result<(), Vec<Fau
                 "the box {name} and the {part} overlap by {} mm in the design pose (lean 0°, steer 0°)",
                 figure(libm::round(-10.0 * gap) / 10.0)
             ),
-            value: String::new(),
+            value: centre(*i),
             allowed: "a box clear of everything that its field carries does not name".into(),
         }
     };

@@ -4,6 +4,7 @@ use crate::assessed::{Curve, Figure, Line};
 use crate::convert::side_name;
 use crate::job::{Reach, SideName};
 use crate::shipped;
+use crate::states::AS_DRAWN;
 use crate::vehicle::Vehicle;
 use mechanics::{CaseLoads, CornerForces, Criterion, SpotSheet, Survey};
 use serde::{Deserialize, Serialize};
@@ -98,6 +99,10 @@ pub struct StandingRow {
     pub loading: String,
     /// Mass, kg.
     pub total_kg: f64,
+    /// Mean travel of the wheels, positive when they rise, mm; absent where the machine cannot
+    /// stand there.
+    #[serde(default)]
+    pub mean_travel_mm: Option<f64>,
     /// Left front, right front and rear wheel on the level, N.
     #[schema(value_type = Vec<f64>)]
     pub level_n: [f64; 3],
@@ -118,26 +123,28 @@ pub struct StandingRow {
 }
 
 /// The sheet of a vehicle; nothing without masses.
-pub(crate) fn sheet(vehicle: &Vehicle, survey: &Survey) -> Option<StrengthSheet> {
+/// Load cases and stub axle are those of one state, wheel loads those of all.
+pub(crate) fn sheet(vehicle: &Vehicle, survey: &Survey, all: &Survey) -> Option<StrengthSheet> {
     let masses = vehicle.masses.as_ref()?;
     let cases = shipped::load_cases(vehicle);
     let names = vehicle
         .loadings
         .iter()
         .map(|l| (l.name.as_str(), l.total_kg));
-    let states = core::iter::once(("as drawn", masses.total_kg)).chain(names);
+    let states = core::iter::once((AS_DRAWN, masses.total_kg)).chain(names);
     Some(StrengthSheet {
         load_case_source: shipped::load_case_source(vehicle).to_owned(),
         load_cases: cases.iter().map(|c| c.name.clone()).collect(),
         loads: survey.load_cases().iter().map(load_row).collect(),
         stub_axle: axle_sheet(vehicle, survey),
         standing: states
-            .zip(survey.standing_loads())
+            .zip(all.standing_loads())
             .map(|((loading, total_kg), found)| {
                 let [nose_up_n, nose_down_n, left_up_n, right_up_n] = found.parked_n;
                 StandingRow {
                     loading: loading.to_owned(),
                     total_kg,
+                    mean_travel_mm: found.mean_travel_mm,
                     level_n: found.level_n,
                     slope_deg: vehicle.parking_slope_deg,
                     nose_up_n,

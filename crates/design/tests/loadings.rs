@@ -3,7 +3,9 @@
 mod common;
 
 use common::{changed, demo_vehicle, rocker_vehicle};
-use leanwright_design::{Fault, Reach, assessment, parse_vehicle};
+use leanwright_design::{
+    Fault, PoseQuestion, Reach, assessment, assessment_in, in_each_loading, parse_vehicle, pose,
+};
 use serde_json::{Value, json};
 
 fn loaded() -> Value {
@@ -78,10 +80,127 @@ fn the_worst_pose_names_its_state() {
     }
 }
 
+/// The curves of a state are those of poses solved one by one at its mean travel.
+#[test]
+fn curves_of_each_state_are_taken_where_it_stands() {
+    let vehicle = parse_vehicle(&loaded().to_string()).expect("a sound vehicle");
+    let reach = Reach::default();
+    let states = in_each_loading(&vehicle, &reach).expect("it assembles");
+    let names: Vec<&str> = states.iter().map(|s| s.loading.as_str()).collect();
+    assert_eq!(names, ["as drawn", "rider alone", "empty", "on blocks"]);
+    let travels: Vec<f64> = states
+        .iter()
+        .map(|s| s.mean_travel_mm.expect("it stands"))
+        .collect();
+    // By hand: the front axle's share of the weight by moments about the rear contact, over two
+    // wheels of 30 · 0.6² N/mm.
+    let front = |kg: f64, x: f64| kg * 9.806_65 * (1150.0 + x) / 1150.0;
+    let sag = |kg: f64, x: f64| (front(kg, x) - front(170.0, -560.0)) / (2.0 * 30.0 * 0.36);
+    let by_hand = [0.0, sag(115.0, -620.0), sag(38.0, -520.0), -45.0];
+    for (found, wanted) in travels.iter().zip(by_hand) {
+        assert!((found - wanted).abs() < 1e-9, "{found} {wanted}");
+    }
+    let mut compared = 0;
+    for (state, travel) in states.iter().zip(travels) {
+        let curve = |name: &str| state.curves.iter().find(|c| c.name == name);
+        let steer = curve("steer_over_lean").expect("a curve");
+        for (lean, left) in steer.x.values.iter().zip(&steer.lines[0].values) {
+            let question = PoseQuestion {
+                lean_deg: lean.expect("a lean"),
+                steer_deg: 0.0,
+                steer_mm: None,
+                mean_travel_mm: Some(travel),
+            };
+            let alone = pose(&vehicle, &question).expect("reached");
+            assert!((alone.left.heading_deg - left.expect("an angle")).abs() < 1e-7);
+            compared += 1;
+        }
+        let toe = curve("toe_over_travel").expect("a curve");
+        assert!(toe.x.values.len() > 10);
+    }
+    assert!(compared > 4 * 20, "{compared}");
+    // Weight bears on the handlebar in the measure of its mass.
+    let most = |state: usize| {
+        let found = states[state].curves.iter();
+        let torque = found.clone().find(|c| c.name == "torque_over_steer");
+        let values = &torque.expect("a curve").lines[0].values;
+        values.iter().flatten().fold(0.0_f64, |a, b| a.max(b.abs()))
+    };
+    assert!(most(1) < most(0) && most(2) < most(1));
+}
+
+#[test]
+fn one_state_of_an_assessment() {
+    let vehicle = parse_vehicle(&loaded().to_string()).expect("a sound vehicle");
+    let reach = Reach::default();
+    let plain = assessment(&vehicle, &reach).expect("it assembles");
+    let each = in_each_loading(&vehicle, &reach).expect("it assembles");
+    for state in &each {
+        let one = assessment_in(&vehicle, &reach, Some(&state.loading)).expect("it stands");
+        assert_eq!(one.loading.as_ref(), Some(&state.loading));
+        assert_eq!((&one.curves, &one.stops), (&state.curves, &state.stops));
+        assert_eq!(
+            one.quantities, plain.quantities,
+            "the worst over all states"
+        );
+    }
+    assert_eq!(plain.stops, each[0].stops);
+    // Its own reach ends at 5° of lean.
+    let leaned = |state: usize| {
+        let stop = each[state]
+            .stops
+            .iter()
+            .find(|s| s.motion == "steer_left_leaned");
+        stop.expect("a stop").pose.lean_deg
+    };
+    assert_eq!((leaned(0), leaned(2)), (-12.0, -5.0));
+    let sheet = |name| {
+        let found = assessment_in(&vehicle, &reach, Some(name)).expect("it stands");
+        found.strength.expect("masses").loads[0].left[1]
+            .value
+            .expect("a force")
+    };
+    assert!(sheet("empty") < 0.5 * sheet("as drawn"));
+
+    let unknown = assessment_in(&vehicle, &reach, Some("emty")).expect_err("no such state");
+    assert_eq!(unknown[0].pointer, "/loading");
+    assert!(unknown[0].message.contains("did you mean \"empty\""));
+    assert!(
+        unknown[0]
+            .allowed
+            .contains("as drawn, rider alone, empty, on blocks")
+    );
+    // Wishbones of some 125 mm do not reach 150 mm down.
+    let mut short = changed(&loaded(), &[("/loadings/2/mean_travel_mm", json!(-150))]);
+    for (wishbone, y) in [("lower", 220), ("upper", 195)] {
+        for pivot in ["front", "rear"] {
+            short[format!("{wishbone}_wishbone")][format!("{pivot}_pivot_mm")][1] = json!(y);
+        }
+    }
+    let vehicle = parse_vehicle(&short.to_string()).expect("a sound vehicle");
+    let each = in_each_loading(&vehicle, &reach).expect("it assembles");
+    assert_eq!(each[3].mean_travel_mm, None);
+    assert!(each[3].curves.is_empty() && !each[2].curves.is_empty());
+    let found = assessment_in(&vehicle, &reach, Some("on blocks")).expect_err("too high");
+    assert!(found[0].message.contains("cannot stand"), "{found:?}");
+}
+
 #[test]
 fn faults_of_states_and_springs() {
     let base = loaded();
     let rows = [
+        (
+            "/loadings/1/name",
+            json!("rider alone"),
+            "/loadings/1/name",
+            "two states of loading",
+        ),
+        (
+            "/loadings/1/name",
+            json!("as drawn"),
+            "/loadings/1/name",
+            "that masses describes",
+        ),
         (
             "/springs/rate_n_per_mm",
             json!(0),
@@ -158,4 +277,5 @@ fn faults_of_states_and_springs() {
     light.as_object_mut().expect("an object").remove("masses");
     let found = parse_vehicle(&light.to_string()).expect_err("springs without masses");
     assert!(found.iter().any(|f| f.pointer == "/springs"));
+    assert!(found.iter().any(|f| f.pointer == "/loadings"));
 }

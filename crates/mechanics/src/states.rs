@@ -93,6 +93,12 @@ impl Group {
         groups
     }
 
+    /// One state of loading without those that share its poses; 0 is that of the fittings.
+    pub fn alone(settings: &Settings, index: usize) -> Option<Group> {
+        let state = states(settings).into_iter().nth(index)?;
+        Some(Group::new(settings, state))
+    }
+
     /// One group per state beyond the first of its group, for what is taken with one state's
     /// masses alone.
     pub fn singles(settings: &Settings) -> Vec<Group> {

@@ -84,6 +84,31 @@ impl<'a> Survey<'a> {
         })
     }
 
+    /// The machine in one state of loading, with its masses, mean travel and reach: 0 is that of
+    /// the fittings, i + 1 that of `Parts::states[i]`. `None` where there is no such state.
+    ///
+    /// # Errors
+    /// As [`Survey::new`].
+    pub fn in_state(
+        linkage: &'a Linkage,
+        settings: &Settings,
+        state: usize,
+    ) -> Result<Option<Survey<'a>>, PlanFault> {
+        plan::check_settings(settings)?;
+        let one = |group| Survey {
+            linkage,
+            inner: Inner::of(settings, group),
+            others: Vec::new(),
+        };
+        Ok(Group::alone(settings, state).map(one))
+    }
+
+    /// Mean travel at which the machine stands, mm; `None` where it cannot stand there.
+    pub fn mean_travel_mm(&self) -> Option<f64> {
+        let candidate = self.candidate();
+        (!candidate.lost).then_some(candidate.zero.travel)
+    }
+
     fn candidate(&self) -> Candidate<'_> {
         Candidate::new(self.linkage, &self.inner)
     }

@@ -4,6 +4,7 @@
 //! Host and Origin are checked, bodies are JSON of bounded size, and nothing is granted to other
 //! origins. Computes nothing itself: jobs go to the store, single vehicles to one bounded thread.
 
+mod against;
 mod assessed;
 mod body;
 mod compared;

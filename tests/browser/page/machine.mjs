@@ -2,6 +2,7 @@
 // space is the projection of poses that the interface solved, and of no others.
 
 import { demo } from "../served.mjs";
+import { PHONE } from "../watched.mjs";
 import { cells, near, number, same, settled } from "./numbers.mjs";
 
 export async function machine(world) {
@@ -10,6 +11,47 @@ export async function machine(world) {
   await test("a candidate: what it does and what to make", {}, (watched) => does(world, of, watched));
   await test("a candidate moves through solved poses", {}, (watched) => moves(world, of, watched));
   await test("joints are marked by margin", {}, (watched) => joints(world, watched));
+  const { vehicle } = await demo("packaging.json", {});
+  const { id } = await world.post("/v1/vehicles", { vehicle, name: "With a load bed" });
+  for (const [size, name] of [[undefined, "states"], [PHONE, "states-phone"]]) {
+    await test(`states of loading, one by one and over one another, ${name}`, { size }, (watched) => states(world, { vehicle, id, name }, watched));
+  }
+}
+
+// Curves and stops of the state chosen; figures are the worst over all, each with its state.
+async function states(world, { vehicle, id, name }, watched) {
+  const { page } = watched;
+  const { quantities } = await world.post("/v1/assessments", { vehicle });
+  await watched.go(`/vehicles/${id}/versions/1`);
+  const links = page.getByRole("navigation", { name: "State of loading" });
+  for (const loading of ["as drawn", "rider alone", "empty"]) {
+    await links.getByRole("link", { name: loading, exact: false }).click();
+    const { stops } = await world.post("/v1/assessments", { vehicle, loading });
+    const rows = await settled(() => cells(page, "What stops steering and lean"), (found) => stops.every((stop, k) => Math.abs(number(found[k]?.[1] ?? "") - stop.at) < 0.06));
+    stops.forEach((stop, k) => near(watched, `${loading}: ${stop.motion}`, rows[k]?.[1] ?? "nothing", stop.at));
+  }
+  await page.getByText(/^All \d+ quantities/).click();
+  const every = await cells(page, "Every quantity");
+  for (const [k, entry] of quantities.entries()) {
+    for (const word of [entry.state, ...(entry.between ?? [])].filter(Boolean)) same(watched, `${entry.quantity} says ${word}`, every[k].at(-1).includes(word), true);
+  }
+  same(watched, "a gap was named", quantities.some((entry) => entry.between && entry.state), true);
+  await links.getByRole("link", { name: "All over one another" }).click();
+  await page.getByRole("heading", { name: "Curves, all states of loading over one another" }).waitFor();
+  const drawn = await page.locator('[data-picture="steer_over_lean"]').innerHTML();
+  for (const state of ["as drawn", "rider alone", "empty"]) same(watched, `${state} is drawn`, drawn.includes(state), true);
+  const over = await cells(page, "What stops steering and lean in each state");
+  same(watched, "a column each", over[0].length, 4);
+  await watched.look(`${name}-over-one-another`);
+  await watched.go(`/change?of=${id}@1`);
+  await page.locator('[data-picture="steer_over_lean"] svg').waitFor();
+  const empty = await world.post("/v1/assessments", { vehicle, loading: "empty" });
+  await page.getByLabel("State of loading in pictures and stops").selectOption("empty");
+  const [motion] = empty.stops;
+  const trial = await settled(() => cells(page, "What stops steering and lean"), (found) => Math.abs(number(found[0]?.[2] ?? "") - motion.at) < 0.06);
+  near(watched, "stop in the trial", trial[0]?.[2] ?? "nothing", motion.at);
+  near(watched, "stop before the trial", trial[0]?.[1] ?? "nothing", motion.at);
+  await watched.look(`${name}-change`);
 }
 
 async function does(world, { job, candidate, file }, watched) {

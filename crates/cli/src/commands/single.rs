@@ -11,7 +11,9 @@ use crate::{files, output};
 /// Prints the assessment of a vehicle.
 pub fn assess(args: &Assess, json: bool) -> Result<Outcome, Problem> {
     let vehicle = vehicle(&args.vehicle)?;
-    let answer = design::assessment(&vehicle, &Reach::default()).map_err(service::faulty)?;
+    let loading = args.loading.as_deref();
+    let answer = design::assessment_in(&vehicle, &Reach::default(), loading);
+    let answer = answer.map_err(service::faulty)?;
     if json {
         output::json(&answer)?;
     } else {
@@ -105,6 +107,13 @@ fn worst(entry: &QuantityValue) -> String {
         SideName::Left => "left".to_owned(),
         SideName::Right => "right".to_owned(),
     }));
+    let joint = pose
+        .joint
+        .and_then(|joint| serde_json::to_value(joint).ok());
+    words.extend(joint.and_then(|name| Some(name.as_str()?.replace('_', " "))));
+    words.extend(entry.state.clone());
+    let pair = entry.between.as_ref();
+    words.extend(pair.map(|[a, b]| format!("between {a} and {b}")));
     words.join(", ")
 }
 

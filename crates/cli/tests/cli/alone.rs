@@ -193,3 +193,45 @@ fn a_server_that_is_not_there_exits_5() {
         problem(&output, 5, "server-unreachable");
     }
 }
+
+#[test]
+fn an_assessment_in_a_state_of_loading() {
+    let file = demo("vehicles/orchard-hauler-load-bed.json");
+    let file = file.to_str().unwrap();
+    let plain = stdout_json(&leanwright(["assess", file, "--json"]));
+    let empty = stdout_json(&leanwright([
+        "assess",
+        file,
+        "--loading",
+        "empty",
+        "--json",
+    ]));
+    assert_eq!(empty["loading"], "empty");
+    assert_eq!(empty["quantities"], plain["quantities"]);
+    assert_ne!(empty["curves"], plain["curves"]);
+    let told = problem(
+        &leanwright(["assess", file, "--loading", "full", "--json"]),
+        2,
+        "bad-input",
+    );
+    assert_eq!(told["faults"][0]["pointer"], "/loading");
+    let text = leanwright(["assess", file]);
+    let text = String::from_utf8(text.stdout).unwrap();
+    let row = |name: &str| {
+        text.lines()
+            .find(|line| line.starts_with(name))
+            .unwrap()
+            .to_owned()
+    };
+    assert!(
+        row("rod_clearance_mm").contains("between"),
+        "{}",
+        row("rod_clearance_mm")
+    );
+    let states = ["as drawn", "rider alone", "empty"];
+    assert!(
+        states
+            .iter()
+            .any(|state| row("clearance_mm").contains(state))
+    );
+}

@@ -32,21 +32,13 @@ pub(crate) fn reading(
         state: value
             .and(answer.worst.state)
             .filter(|_| !vehicle.loadings.is_empty())
-            .map(|state| state_name(state, vehicle)),
+            .map(|state| vehicle.state_name(state).to_owned()),
         cause: answer.worst.stop.map(|stop| stop_text(stop, vehicle)),
         limit,
         margin,
         shortfall: answer.shortfall,
         at: None,
         as_drawn: None,
-    }
-}
-
-/// The name of a state of loading.
-fn state_name(state: usize, vehicle: &Vehicle) -> String {
-    match state.checked_sub(1).and_then(|i| vehicle.loadings.get(i)) {
-        Some(loading) => loading.name.clone(),
-        None => "as drawn".into(),
     }
 }
 

@@ -5,6 +5,7 @@ use crate::convert_parts::RELIABILITIES;
 use crate::fault::figure;
 use crate::nearest::suggestion;
 use crate::shipped::shipped_names;
+use crate::states::AS_DRAWN;
 use crate::tables::parts::MOST;
 
 /// Checks them all.
@@ -24,6 +25,7 @@ pub(super) fn check(rules: &mut Rules) {
         super::asks::reach(rules, &format!("/loadings/{i}/reach"));
         held_by_rocker(rules, &format!("/loadings/{i}/mean_travel_mm"));
     }
+    loading_names(rules);
     held_by_rocker(rules, "/masses/mean_travel_mm");
     held_by_rocker(rules, "/springs");
     if rules.value.pointer("/springs").is_some() && rules.value.pointer("/masses").is_none() {
@@ -39,6 +41,28 @@ pub(super) fn check(rules: &mut Rules) {
             message,
             "from at most 0 to at least 0 mm",
         );
+    }
+}
+
+/// States of loading stand beside that of the masses, each by a name of its own.
+fn loading_names(rules: &mut Rules) {
+    let count = rules.count("/loadings", MOST);
+    if count > 0 && rules.value.pointer("/masses").is_none() {
+        let message = "states of loading stand beside masses, and the vehicle gives none";
+        rules.fault("/loadings", message, "a vehicle with the block \"masses\"");
+    }
+    let at = |i: usize| format!("/loadings/{i}/name");
+    let name = |rules: &Rules, i: usize| rules.text(&at(i)).map(String::from);
+    for i in 0..count {
+        let own = name(rules, i);
+        if own.as_deref() == Some(AS_DRAWN) {
+            let message = "this name is that of the state that masses describes";
+            rules.fault(&at(i), message, "another name");
+        }
+        if own.is_some() && (0..i).any(|k| name(rules, k) == own) {
+            let message = "two states of loading have this name";
+            rules.fault(&at(i), message, "each name once");
+        }
     }
 }
 

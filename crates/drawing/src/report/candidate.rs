@@ -82,6 +82,10 @@ pub fn candidate_report(report: &CandidateReport) -> Result<String, String> {
     let mut diagrams = Html::default();
     diagrams.pictures(&drawn(curves::curves(&both)));
     page.section("Curves", diagrams);
+    page.section(
+        "States of loading over one another",
+        loadings(&report.candidate.vehicle, reach)?,
+    );
     page.section("Steering over lean and steer", map_section(&both));
     if let Some(sheet) = &now.assessment.strength {
         page.section("Loads, stub axle, standing", strength::strength(sheet));
@@ -125,6 +129,23 @@ fn views(both: &[&Portrait], now: &Portrait) -> Html {
     out.subheading("In motion");
     out.pictures(&drawn(pictures::moved(now)));
     out
+}
+
+/// The main curves in every state of loading; nothing where there is but one.
+fn loadings(vehicle: &Vehicle, reach: &Reach) -> Result<Html, String> {
+    let mut out = Html::default();
+    if vehicle.loadings.is_empty() {
+        return Ok(out);
+    }
+    let states = Portrait::in_each_loading(vehicle, reach)?;
+    let shown: Vec<&Portrait> = states.iter().collect();
+    out.paragraph(
+        "Each state at its own mean travel and with its own masses; the curves above are those as \
+         drawn, and the figures below the worst over all states.",
+    );
+    out.pictures(&drawn(curves::main_curves(&shown)));
+    out.push(points::stops(&shown));
+    Ok(out)
 }
 
 fn map_section(portraits: &[&Portrait]) -> Html {
@@ -185,6 +206,10 @@ pub fn vehicle_report(vehicle: &Vehicle, reach: &Reach) -> Result<String, String
     let mut diagrams = Html::default();
     diagrams.pictures(&drawn(curves::curves(&both)));
     page.section("Curves", diagrams);
+    page.section(
+        "States of loading over one another",
+        loadings(vehicle, reach)?,
+    );
     page.section("Steering over lean and steer", map_section(&both));
     if let Some(sheet) = &now.assessment.strength {
         page.section("Loads, stub axle, standing", strength::strength(sheet));

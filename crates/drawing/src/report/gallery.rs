@@ -91,6 +91,19 @@ impl Gallery {
         })
     }
 
+    /// One vehicle in every state of loading in which it can stand: upright views and curves of
+    /// all over one another, each by the name of its state.
+    ///
+    /// # Errors
+    /// One sentence on why the machine cannot be shown.
+    pub fn over_loadings(vehicle: &Vehicle, reach: &Reach) -> Result<Gallery, String> {
+        Ok(Gallery {
+            portraits: Portrait::in_each_loading(vehicle, reach)?,
+            bars: None,
+            side_by_side: true,
+        })
+    }
+
     /// Names of all pictures.
     pub fn names(&self) -> Vec<String> {
         let all: Vec<&Portrait> = self.portraits.iter().collect();

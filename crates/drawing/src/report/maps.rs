@@ -64,8 +64,7 @@ pub(super) fn maps<'a>(portraits: &'a [&'a Portrait]) -> Vec<Draft<'a>> {
 }
 
 fn surveyed(portrait: &Portrait) -> Option<Field> {
-    let survey = Survey::new(&portrait.linkage, &portrait.settings).ok()?;
-    Some(field(&survey, &portrait.assessment.reach))
+    Some(field(&portrait.survey()?, &portrait.reach))
 }
 
 fn draw(&(_, title, quantity, of): &Kind, portrait: &Portrait, field: &Field) -> Picture {
@@ -80,7 +79,7 @@ fn draw(&(_, title, quantity, of): &Kind, portrait: &Portrait, field: &Field) ->
         y: axis("steer, °", &field.steers_deg, ["turns right", "turns left"]),
         values: field.points.iter().map(|p| p.as_ref().map(of)).collect(),
         signed: true,
-        outlines: outlines(&portrait.assessment.reach, field.wheelbase_m),
+        outlines: outlines(&portrait.reach, field.wheelbase_m),
     })
 }
 

@@ -82,7 +82,7 @@ static MOVED: [(Aspect, &str, &str, Moved); 4] = [
 
 /// Views of one machine leaned, steered, and both.
 pub(super) fn moved(portrait: &Portrait) -> Vec<Draft<'_>> {
-    let lean = portrait.assessment.reach.lean_limit_deg;
+    let lean = portrait.reach.lean_limit_deg;
     let draft = |(aspect, name, title, pose): &'static (Aspect, &str, &str, Moved)| {
         Draft::new(*name, move || {
             let shown = pose(portrait, lean)?;

@@ -2,9 +2,9 @@
 
 use super::gallery::Subject;
 use crate::ink::Ink;
-use design::{Assessment, Reach, Vehicle, assessment};
+use design::{Assessment, Fault, Reach, Vehicle, assessment, in_each_loading};
 use kinematics::{Drive, Linkage, Pose, Side, Target, V3};
-use mechanics::Settings;
+use mechanics::{Settings, Survey};
 
 /// The wheels are turned about this far for a view of the steering, degrees.
 const STEERED_DEG: f64 = 25.0;
@@ -22,6 +22,11 @@ pub(crate) struct Portrait {
     pub assessment: Assessment,
     pub(crate) linkage: Linkage,
     pub(crate) settings: Settings,
+    /// The reach of the state of loading that is shown.
+    pub reach: Reach,
+    /// Index of that state, and its mean travel where the coupling does not hold it.
+    state: usize,
+    travel_mm: Option<f64>,
 }
 
 /// A pose with a sentence about it.
@@ -42,16 +47,37 @@ impl Portrait {
         vehicle: &Vehicle,
         reach: &Reach,
     ) -> Result<Portrait, String> {
-        let found = assessment(vehicle, reach).map_err(|faults| {
-            let texts: Vec<String> = faults.into_iter().map(|f| f.message).collect();
-            texts.join("; ")
-        })?;
+        let found = assessment(vehicle, reach).map_err(said)?;
         let subject = Subject {
             label,
             vehicle,
             assessment: found,
         };
         Portrait::of(subject, ink)
+    }
+
+    /// A vehicle in every state of loading in which it can stand, each in a colour of its own.
+    ///
+    /// # Errors
+    /// As [`Portrait::new`].
+    pub fn in_each_loading(vehicle: &Vehicle, reach: &Reach) -> Result<Vec<Portrait>, String> {
+        let found = assessment(vehicle, reach).map_err(said)?;
+        let states = in_each_loading(vehicle, reach).map_err(said)?;
+        let stands = states.into_iter().filter(|s| s.mean_travel_mm.is_some());
+        let one = |(k, state): (usize, design::InLoading)| {
+            let subject = Subject {
+                label: &state.loading,
+                vehicle,
+                assessment: Assessment {
+                    loading: Some(state.loading.clone()),
+                    curves: state.curves,
+                    stops: state.stops,
+                    ..found.clone()
+                },
+            };
+            Portrait::of(subject, Ink::subject(k))
+        };
+        stands.enumerate().map(one).collect()
     }
 
     /// A vehicle that was assessed already.
@@ -61,31 +87,56 @@ impl Portrait {
     pub fn of(subject: Subject, ink: Ink) -> Result<Portrait, String> {
         let machine = design::machine(subject.vehicle);
         let linkage = Linkage::new(&machine).map_err(|why| why.to_string())?;
+        let Subject {
+            vehicle,
+            assessment,
+            ..
+        } = subject;
+        let settings = design::settings(vehicle, &assessment.reach);
+        let state = vehicle.state(assessment.loading.as_deref());
+        let state = state.map_err(said)?;
+        let survey = Survey::in_state(&linkage, &settings, state).map_err(|why| why.to_string())?;
+        let travel_mm = survey.and_then(|survey| survey.mean_travel_mm());
         Ok(Portrait {
             label: subject.label.to_owned(),
             ink,
-            settings: design::settings(subject.vehicle, &subject.assessment.reach),
-            assessment: subject.assessment,
+            reach: vehicle.reach_in(state, &assessment.reach).clone(),
+            state,
+            travel_mm: travel_mm.filter(|mm| *mm != 0.0),
+            settings,
+            assessment,
             linkage,
         })
     }
 
+    /// Curves and maps in the state of loading that is shown.
+    pub(crate) fn survey(&self) -> Option<Survey<'_>> {
+        let found = Survey::in_state(&self.linkage, &self.settings, self.state);
+        found.ok().flatten()
+    }
+
     /// In frame axes, mm; none without masses.
     pub(crate) fn centre_of_gravity(&self) -> Option<V3<f64>> {
-        let masses = self.settings.fittings.masses.as_ref()?;
+        let masses = match self.state.checked_sub(1) {
+            None => self.settings.fittings.masses.as_ref()?,
+            Some(i) => &self.settings.parts.states.get(i)?.masses,
+        };
         Some(masses.centre_of_gravity)
     }
 
     pub(crate) fn upright(&self) -> Shown {
+        let settled = self
+            .travel_mm
+            .and_then(|_| self.linkage.pose(&self.target(0.0, 0.0)).ok());
         Shown {
-            pose: *self.linkage.design_pose(),
+            pose: settled.unwrap_or(*self.linkage.design_pose()),
             text: "upright, steering straight".to_owned(),
         }
     }
 
     /// Leaned to the right by the reach's limit, or as far as poses exist.
     pub(crate) fn leaned(&self, limit_deg: f64) -> Option<Shown> {
-        let lean = |deg: f64| target(deg, 0.0);
+        let lean = |deg: f64| self.target(deg, 0.0);
         let (deg, pose) = self.furthest(limit_deg, lean)?;
         Some(Shown {
             pose,
@@ -97,12 +148,12 @@ impl Portrait {
     pub(crate) fn steered(&self, lean_deg: f64) -> Option<Shown> {
         let sense = self.left_sense();
         let lean = -lean_deg;
-        let mut near = self.linkage.pose(&target(lean, 0.0)).ok()?;
+        let mut near = self.linkage.pose(&self.target(lean, 0.0)).ok()?;
         let mut crank = 0.0;
         while mean_steer(&near).to_degrees() < STEERED_DEG && crank < CRANK_DEG {
             let (from, to) = (
-                target(lean, sense * crank),
-                target(lean, sense * (crank + 1.0)),
+                self.target(lean, sense * crank),
+                self.target(lean, sense * (crank + 1.0)),
             );
             match self.linkage.advance(&near, &from, &to) {
                 Ok(pose) if mean_steer(&pose) > mean_steer(&near) => near = pose,
@@ -123,9 +174,18 @@ impl Portrait {
 
     /// Sign of the crank angle that turns the wheels to the left.
     fn left_sense(&self) -> f64 {
-        let drive = Drive::new(&target(0.0, 0.0));
+        let drive = Drive::new(&self.target(0.0, 0.0));
         let [left, right] = self.linkage.steer_rates(self.linkage.design_pose(), &drive);
         if left + right < 0.0 { -1.0 } else { 1.0 }
+    }
+
+    /// A lean and a crank angle at the mean travel of the state that is shown.
+    fn target(&self, lean_deg: f64, crank_deg: f64) -> Target {
+        Target {
+            lean: lean_deg.to_radians(),
+            steer: crank_deg.to_radians(),
+            mean_travel: self.travel_mm,
+        }
     }
 
     fn furthest(&self, limit: f64, at: impl Fn(f64) -> Target) -> Option<(f64, Pose<f64>)> {
@@ -136,12 +196,9 @@ impl Portrait {
     }
 }
 
-fn target(lean_deg: f64, crank_deg: f64) -> Target {
-    Target {
-        lean: lean_deg.to_radians(),
-        steer: crank_deg.to_radians(),
-        mean_travel: None,
-    }
+fn said(faults: Vec<Fault>) -> String {
+    let texts: Vec<String> = faults.into_iter().map(|f| f.message).collect();
+    texts.join("; ")
 }
 
 fn mean_steer(pose: &Pose<f64>) -> f64 {

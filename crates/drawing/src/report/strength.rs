@@ -14,6 +14,9 @@ pub(super) fn strength(sheet: &StrengthSheet) -> Html {
     out.paragraph(&format!("Load cases: {}", sheet.load_case_source));
     out.push(standing(sheet));
     out.push(loads(sheet));
+    if sheet.standing.len() > 1 {
+        out.paragraph("Forces and stub axle are those of the machine as drawn; \"Every quantity\" has the worst over all states of loading.");
+    }
     if let Some(axle) = &sheet.stub_axle {
         out.push(spots(sheet, axle));
         out.paragraph(&format!(
@@ -47,6 +50,7 @@ fn standing(sheet: &StrengthSheet) -> Html {
     ))
     .words("Loading")
     .number("kg")
+    .number("mean travel, mm")
     .words("level")
     .words("nose up")
     .words("nose down")
@@ -57,6 +61,11 @@ fn standing(sheet: &StrengthSheet) -> Html {
         table.row(vec![
             Html::text(&capital(&state.loading)),
             Html::text(&decimals(state.total_kg, 0)),
+            Html::text(
+                &state
+                    .mean_travel_mm
+                    .map_or("not reached".into(), |mm| decimals(mm, 1)),
+            ),
             three(state.level_n),
             three(state.nose_up_n),
             three(state.nose_down_n),

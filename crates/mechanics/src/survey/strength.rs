@@ -5,7 +5,7 @@ use crate::candidate::{Candidate, SIDES};
 use crate::loads::{Book, CornerForces, Loaded, Stance};
 use crate::strength::{Criterion, Spot, StubAxle, miner, smallest_diameters};
 use crate::{Masses, ride};
-use kinematics::{Pose, Side};
+use kinematics::Side;
 
 /// One load case in one turn with one wheel struck, solved.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -43,6 +43,8 @@ pub struct SpotSheet {
 /// One state of loading, standing and parked upright.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct StandingLoads {
+    /// Mean travel of the wheels, mm; `None` where the machine cannot stand there.
+    pub mean_travel_mm: Option<f64>,
     /// Weight on the left front, right front and rear wheel on the level, N.
     pub level_n: [f64; 3],
     /// The same on the slope: nose up, nose down, left side up, right side up.
@@ -151,9 +153,10 @@ impl Survey<'_> {
     /// Wheel loads of every state of loading, that of the fittings first; empty without masses.
     pub fn standing_loads(&self) -> Vec<StandingLoads> {
         let slope = self.inner.parts.slope_deg.to_radians();
-        let of = |pose: &Pose<f64>, masses: &Masses| {
-            let stance = Stance::of(pose, masses);
+        let of = |candidate: &Candidate, masses: &Masses| {
+            let stance = Stance::of(&candidate.zero.pose, masses);
             StandingLoads {
+                mean_travel_mm: (!candidate.lost).then_some(candidate.zero.travel),
                 level_n: stance.shares([0.0; 2]).map(|s| s * stance.weight),
                 parked_n: stance.parked_loads(slope),
             }
@@ -161,7 +164,7 @@ impl Survey<'_> {
         let mut all = Vec::new();
         for candidate in self.loaded() {
             let states = ride::states(&candidate);
-            all.extend(states.map(|(i, masses)| (i, of(&candidate.zero.pose, masses))));
+            all.extend(states.map(|(i, masses)| (i, of(&candidate, masses))));
         }
         all.sort_by_key(|(index, _)| *index);
         all.into_iter().map(|(_, loads)| loads).collect()

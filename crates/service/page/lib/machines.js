@@ -112,14 +112,16 @@ function label(from, of) {
 }
 
 /**
- * The assessment of a vehicle with the pictures named, over the vehicle that it is measured against.
- * @param {{ vehicle: Vehicle, reach?: any, before?: Vehicle | null, job?: string | null, name?: string, beforeName?: string }} machine
+ * The assessment of a vehicle with the pictures named, over the vehicle that it is measured against; in
+ * one state of loading, or with all of them over one another and nothing else.
+ * @param {{ vehicle: Vehicle, reach?: any, before?: Vehicle | null, job?: string | null, name?: string, beforeName?: string, loading?: string, loadings?: boolean }} machine
  * @param {string[]} pictures
  * @param {AbortSignal} [signal]
  * @returns {Promise<any>}
  */
-export function assess({ vehicle, reach, before, job, name, beforeName }, pictures, signal) {
+export function assess({ vehicle, reach, before, job, name, beforeName, loading, loadings }, pictures, signal) {
   const labels = before && name && beforeName ? [name.toLowerCase(), beforeName] : undefined;
-  const body = { labels, vehicle, reach: reach ?? undefined, job: job ?? undefined, against: before ?? undefined, pictures };
+  const body = { labels, vehicle, reach: reach ?? undefined, job: job ?? undefined, against: (!loadings && before) || undefined, pictures,
+    loading: loading || undefined, loadings: loadings || undefined };
   return send("POST", "/v1/assessments", body, signal);
 }

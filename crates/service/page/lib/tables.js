@@ -74,18 +74,20 @@ export function verdict(entry) {
 }
 
 /**
- * Where a quantity is worst, in words.
- * @param {any} worst
+ * Where a quantity is worst, in words: pose, state of loading, the parts that a gap lies between.
+ * @param {any} entry
  */
-export function placeWords(worst) {
-  if (!worst) return "";
+export function placeWords({ worst, state, between }) {
   const parts = [];
-  if (worst.side) parts.push(worst.side);
-  if (worst.joint) parts.push(String(worst.joint).replaceAll("_", " "));
-  if (worst.lean_deg) parts.push(`lean ${withUnit(worst.lean_deg, "deg")}`);
-  if (worst.steer_deg) parts.push(`crank ${withUnit(worst.steer_deg, "deg")}`);
-  if (worst.travel_mm) parts.push(`travel ${withUnit(worst.travel_mm, "mm")}`);
-  return parts.join(", ") || "upright and straight";
+  if (worst?.side) parts.push(worst.side);
+  if (worst?.joint) parts.push(String(worst.joint).replaceAll("_", " "));
+  if (worst?.lean_deg) parts.push(`lean ${withUnit(worst.lean_deg, "deg")}`);
+  if (worst?.steer_deg) parts.push(`crank ${withUnit(worst.steer_deg, "deg")}`);
+  if (worst?.travel_mm) parts.push(`travel ${withUnit(worst.travel_mm, "mm")}`);
+  if (worst && parts.length === 0) parts.push("upright and straight");
+  if (state) parts.push(state);
+  if (between) parts.push(`between ${between.join(" and ")}`);
+  return parts.join(", ");
 }
 
 /** @type {Record<string, string>} */
@@ -110,4 +112,20 @@ export function stopTable(stops, before) {
     MOTIONS[stop.motion] ?? stop.motion.replaceAll("_", " "), ...(before ? [end(old(stop))] : []), end(stop), wheels(stop),
     stop.at === null || stop.at === undefined ? "–" : stop.cause,
   ]));
+}
+
+/**
+ * What stops steering and lean in each state of loading.
+ * @param {any[]} states
+ */
+export function stopsOver(states) {
+  const heads = ["Motion", ...states.map((one) => `${capital(one.loading)}:`)];
+  const end = (/** @type {any} */ one, /** @type {string} */ motion) => {
+    const stop = one.stops.find((/** @type {any} */ each) => each.motion === motion);
+    if (!stop) return "–";
+    return stop.at === null || stop.at === undefined ? "not in the range looked at" : `${withUnit(stop.at, stop.unit)}, ${stop.cause}`;
+  };
+  const motions = [...new Set(states.flatMap((one) => one.stops.map((/** @type {any} */ stop) => stop.motion)))];
+  return table("What stops steering and lean in each state of loading", heads,
+    motions.map((motion) => [MOTIONS[motion] ?? motion.replaceAll("_", " "), ...states.map((one) => end(one, motion))]));
 }

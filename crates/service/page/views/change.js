@@ -1,11 +1,12 @@
 // Try a change: a point is moved by hand, and curves, limits and figures follow.
 
-import { clear, h, put, say } from "../lib/dom.js";
+import { clear, fresh, h, put, say } from "../lib/dom.js";
 import { redraw } from "../lib/drawn.js";
 import { Editor } from "../lib/editor.js";
 import { notice } from "../lib/fault.js";
-import { figure, words } from "../lib/format.js";
+import { capital, figure, words } from "../lib/format.js";
 import { keepDialog, search } from "../lib/keep.js";
+import { AS_DRAWN } from "../lib/loadings.js";
 import { address, assess, machineOf, read } from "../lib/machines.js";
 import { Newest, patient } from "../lib/poses.js";
 import { difference, quantityName, stopTable, table, verdict, wish } from "../lib/tables.js";
@@ -46,6 +47,7 @@ class Trial {
     this.start = start;
     this.signal = signal;
     this.names = [...SHOWN];
+    this.loading = "";
     this.editor = new Editor(machine.vehicle, (vehicle) => this.follow(vehicle));
     this.newest = new Newest((vehicle) => this.answer(vehicle));
     this.pictures = h("div", { class: "pictures", "aria-label": "Before and now", role: "group" });
@@ -69,9 +71,26 @@ class Trial {
           h("button", { type: "button", class: "main", onclick: () => void this.keep() }, "Save as a vehicle"),
           h("button", { type: "button", onclick: () => search(machine, editor.vehicle) }, "Search from here"))),
       h("div", { class: "trial" },
-        h("div", { class: "left" }, editor.mover, editor.list), h("div", { class: "answers" }, this.chooser(), this.results)));
+        h("div", { class: "left" }, editor.mover, editor.list), h("div", { class: "answers" }, this.states(), this.chooser(), this.results)));
     addEventListener("keydown", (event) => this.key(event), { signal: this.signal });
     this.follow(machine.vehicle);
+  }
+
+  /** The state of loading that pictures and stops are of; nothing where there is but one. */
+  states() {
+    const all = this.machine.vehicle.loadings ?? [];
+    if (all.length === 0) return null;
+    const id = fresh("state");
+    const state = h("select", { id, onchange: async () => {
+      this.loading = state.value;
+      await this.restart().catch((error) => this.fault(error));
+      this.follow(this.editor.vehicle);
+    } }, h("option", { value: "" }, capital(AS_DRAWN)), ...all.map((/** @type {any} */ one) => h("option", { value: one.name }, capital(one.name))));
+    return h("div", { class: "row no-print" }, h("label", { for: id }, "State of loading in pictures and stops"), state);
+  }
+
+  async restart() {
+    this.start = await assess({ ...this.machine, before: null, loading: this.loading }, [], this.signal);
   }
 
   chooser() {
@@ -95,7 +114,7 @@ class Trial {
   async answer(vehicle) {
     const began = performance.now();
     const { before, reach, job } = { before: this.machine.vehicle, reach: this.machine.reach, job: this.machine.job };
-    const found = await patient(() => assess({ vehicle, reach, before, job }, this.names, this.signal)).catch((error) => this.fault(error));
+    const found = await patient(() => assess({ vehicle, reach, before, job, loading: this.loading }, this.names, this.signal)).catch((error) => this.fault(error));
     if (!found) return;
     this.results.classList.remove("faint");
     clear(this.said);

@@ -4,7 +4,7 @@ import { h, put } from "../lib/dom.js";
 import { address, machineOf, written } from "../lib/machines.js";
 
 /** @typedef {import("../lib/machines.js").Machine} Machine */
-/** @typedef {{ fill: (place: HTMLElement, machine: Machine, signal: AbortSignal) => Promise<void> }} Task */
+/** @typedef {{ fill: (place: HTMLElement, machine: Machine, signal: AbortSignal, query: URLSearchParams) => Promise<void> }} Task */
 
 export const sheets = ["plots.css", "machine.css"];
 
@@ -26,7 +26,7 @@ export async function show(place, { words, query, signal }) {
   const [machine, module] = await Promise.all([machineOf(ref, signal), task.load()]);
   const body = h("div", { class: "task" });
   put(place, head(machine), tabs(machine, task.key), body);
-  await module.fill(body, machine, signal);
+  await module.fill(body, machine, signal, query);
   return `${machine.name} of ${machine.of}: ${task.label}`;
 }
 

@@ -12,6 +12,7 @@ mod fronts;
 mod guards;
 mod jobs;
 mod life;
+mod loadings;
 mod openapi;
 mod page;
 mod reports;

@@ -97,14 +97,14 @@ function loads(sheet) {
     }
     return [capital(words(name)), figure(worst.value, "N"), sheet.loads[0].left[k].unit, worst.side, sheet.load_cases[worst.load_case]];
   });
-  const standing = sheet.standing.map((/** @type {any} */ one) => [one.loading, figure(one.total_kg), ...one.level_n.map((/** @type {number} */ x) => figure(x, "N")),
+  const standing = sheet.standing.map((/** @type {any} */ one) => [capital(one.loading), figure(one.total_kg), figure(one.mean_travel_mm, "mm"), ...one.level_n.map((/** @type {number} */ x) => figure(x, "N")),
     figure(Math.min(...one.nose_up_n, ...one.nose_down_n, ...one.left_up_n, ...one.right_up_n), "N")]);
   const slope = sheet.standing[0]?.slope_deg;
   return h("section", {}, h("h2", {}, "Loads"),
-    h("p", { class: "small soft" }, `First figures, no proof. Load cases: ${sheet.load_case_source.replace(/\.$/, "")}.`),
+    h("p", { class: "small soft" }, `First figures, no proof. Load cases: ${sheet.load_case_source.replace(/\.$/, "")}.${sheet.standing.length > 1 ? " Forces and stub axle are those of the machine as drawn; the worst over all states of loading stands among the figures." : ""}`),
     table("Largest force of each part over all load cases and turns; tension is positive in legs, rods and links", ["Part", "Force", "Unit:", "Side:", "Load case:"], rows),
     axle(sheet.stub_axle, sheet.load_cases),
-    table(`Wheel loads on the level, N, and the smallest of any wheel parked on ${slope}° in four directions`, ["Loading", "kg", "Left front", "Right front", "Rear", "Smallest parked"], standing));
+    table(`Wheel loads on the level, N, and the smallest of any wheel parked on ${slope}° in four directions`, ["Loading", "kg", "Mean travel, mm", "Left front", "Right front", "Rear", "Smallest parked"], standing));
 }
 
 /**
