@@ -158,6 +158,71 @@ fn a_search_chooses_joints_and_turns_bolts() {
     assert!((turned[1] - angle.sin()).abs() < 1e-8 && (turned[2] - angle.cos()).abs() < 1e-8);
 }
 
+/// Wishes at a percentile are about machines built with the chosen joints: the same as those of a
+/// job that is submitted with them, in every state of loading; and a study finds the same figures.
+#[test]
+fn percentiles_are_those_of_the_chosen_joints() {
+    let mut base = choosing();
+    base["tolerance"] = json!({"sigma_mm": 0.5});
+    base["requirements"] = json!([
+        {"quantity": "joint_angle_use", "at_most": 3, "over": {"lean_deg": [-8, 8]}, "at": "p95"},
+    ]);
+    base["goals"] = json!([
+        {"maximise": "lean_range_deg", "at": "p95"},
+        {"minimise": "rod_end_angle_deg", "over": {"lean_deg": [-8, 8]}, "at": "p95"},
+        {"minimise": "joint_mass_kg"},
+    ]);
+    base["vehicle"]["loadings"] = json!([
+        {"name": "empty", "total_kg": 38, "centre_of_gravity_mm": [-520, 0, 390],
+         "mean_travel_mm": -20},
+    ]);
+    let compile = |job: &Value| {
+        let job = parse_job(&job.to_string()).unwrap_or_else(|f| panic!("{f:?}"));
+        Compiled::new(&job).unwrap_or_else(|f| panic!("{f:?}"))
+    };
+    let compiled = compile(&base);
+    let mut scratch = compiled.scratch();
+    let mut ranges = Vec::new();
+    for vector in [
+        [0.0, 0.0, 0.0, 0.0],
+        [-1.0, 0.0, 0.0, 0.0],
+        [1.0, 1.0, 7.5, 3.0],
+    ] {
+        let vector = compiled.round(&vector);
+        let found = compiled.evaluate(&vector, &mut scratch);
+        let candidate = compiled.candidate(&vector);
+        assert!(candidate.feasible, "{candidate:?}");
+        let mut same = base.clone();
+        same["vehicle"] = serde_json::to_value(&candidate.vehicle).expect("a vehicle");
+        let same = compile(&same);
+        let submitted = same.evaluate(&[0.0; 4], &mut same.scratch());
+        for (one, other) in found.goals.iter().zip(&submitted.goals) {
+            assert!((one - other).abs() < 1e-6, "{found:?} {submitted:?}");
+        }
+        assert!((found.violations[0] - submitted.violations[0]).abs() < 1e-6);
+        let study = compiled.study(&vector);
+        for goal in candidate.goals.iter().filter(|goal| goal.at.is_some()) {
+            let row = study
+                .quantities
+                .iter()
+                .find(|q| q.quantity == goal.quantity);
+            let p95 = row.and_then(|row| row.p95).expect("a percentile");
+            let value = goal.value.expect("a percentile");
+            assert!(
+                (value - p95).abs() < 1e-9,
+                "{} {value} {p95}",
+                goal.quantity
+            );
+            assert!(goal.as_drawn.is_some_and(|drawn| drawn != value));
+        }
+        ranges.push(candidate.goals[0].value.expect("a range"));
+    }
+    assert!(
+        ranges[1] < ranges[0],
+        "18° stop the lean before 23°: {ranges:?}"
+    );
+}
+
 #[test]
 fn joints_that_are_not_known() {
     let faults = |base: &Value, place: &str, value: Value| {
