@@ -15,8 +15,9 @@ def listed(program):
 
 
 class Pipe:
-    """One problem behind a pipe. `spent` counts all the time between asking and having the answer,
-    so that a solver's own time is the whole less this."""
+    """One problem behind a pipe. `spent` counts this process's processor time between asking and
+    having the answer, so that a solver's own time is the whole less this; `inside` is the time that
+    the evaluations took in the program behind the pipe."""
 
     def __init__(self, program, problem):
         self.width = len(problem["bounds"])
@@ -30,7 +31,7 @@ class Pipe:
 
     def __call__(self, vectors):
         """Goals and violations (met when at most 0) of rows of vectors."""
-        start = time.perf_counter()
+        start = time.process_time()
         rows = np.clip(np.atleast_2d(vectors), self.low, self.high)
         self.child.stdin.write(struct.pack("<I", len(rows)) + rows.astype("<f8").tobytes())
         self.child.stdin.flush()
@@ -39,7 +40,7 @@ class Pipe:
         figures = answer[1:].reshape(len(rows), self.columns)
         self.evaluations += len(rows)
         self.inside += answer[0] * 1e-9
-        self.spent += time.perf_counter() - start
+        self.spent += time.process_time() - start
         return figures[:, : self.goals], figures[:, self.goals :]
 
     def close(self):

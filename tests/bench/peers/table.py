@@ -11,7 +11,7 @@ BEGIN, END = "<!-- peers: written by tests/bench/peers/run -->", "<!-- end of pe
 REFERENCE_POINTS = 1_000
 HEAD = [
     "| problem | evaluations | ours: median, worst | best peer's median | best peer's worst seed "
-    "| IGD+ ours, best peer | own µs ours, least pymoo, ratio | seeds ours, peers |",
+    "| IGD+ ours, best peer | processor µs ours, least pymoo, ratio | seeds ours, peers |",
     "| --- | --- | --- | --- | --- | --- | --- | --- |",
 ]
 
@@ -25,14 +25,20 @@ class Problem:
         self.single = problem["goals"] == 1
         scores = self.least if self.single else self.hypervolume
         self.scores = self.by_solver(scores)
-        self.own = self.by_solver(lambda row: 1e6 * row["own_s"] / row["counted"])
+        self.own = self.by_solver(self.microseconds, "own_cpu_s")
         self.spread = {} if self.single else self.by_solver(self.igd())
 
-    def by_solver(self, figure):
+    def by_solver(self, figure, key="front"):
+        """The figures of all rows that have the key; rows of an older command lack some."""
         out = {}
         for row in self.rows:
-            out.setdefault(row["solver"], []).append(figure(row))
+            if key in row:
+                out.setdefault(row["solver"], []).append(figure(row))
         return out
+
+    @staticmethod
+    def microseconds(row):
+        return 1e6 * row["own_cpu_s"] / row["counted"]
 
     def normal(self, front):
         ideal, nadir = np.array(self.problem["ideal"]), np.array(self.problem["nadir"])
@@ -101,8 +107,12 @@ class Problem:
     def times(self):
         middles = {name: statistics.median(values) for name, values in self.own.items()}
         pymoo = [value for name, value in middles.items() if name.startswith("pymoo")]
-        ours = middles[OURS]
-        return f"{ours:.1f}, {min(pymoo):.0f}, {min(pymoo) / ours:.0f}×" if pymoo else f"{ours:.1f}"
+        ours = middles.get(OURS)
+        if ours is None:
+            return "–"
+        if not pymoo:
+            return f"{ours:.1f}"
+        return f"{ours:.1f}, {min(pymoo):.0f}, {min(pymoo) / ours:.0f}×"
 
 
 def write(problems, kept):
