@@ -1,7 +1,8 @@
 //! What each point of a set adds to the set's hypervolume, and thinning by it.
 
+use super::Wfg;
+use super::limit::limit;
 use super::staircase::Staircase;
-use super::wfg;
 use crate::standing::{Goals, lexicographic};
 use std::cmp::Ordering;
 use std::collections::BinaryHeap;
@@ -16,6 +17,8 @@ struct Contributions<'a> {
     by_first: Vec<u32>,
     by_last: Vec<u32>,
     stairs: Staircase,
+    limited: Vec<Goals>,
+    wfg: Wfg,
 }
 
 impl<'a> Contributions<'a> {
@@ -33,7 +36,9 @@ impl<'a> Contributions<'a> {
             alive: vec![true; points.len()],
             by_first: sorted(0),
             by_last: if goals == 3 { sorted(2) } else { Vec::new() },
-            stairs: Staircase::new(0.0, 0.0),
+            stairs: Staircase::default(),
+            limited: Vec::new(),
+            wfg: Wfg::default(),
         }
     }
 
@@ -46,14 +51,17 @@ impl<'a> Contributions<'a> {
         match self.goals {
             1 | 2 => self.in_plane(position),
             3 => self.in_space(position),
-            _ => {
-                let others: Vec<Goals> = (0..self.points.len())
-                    .filter(|i| *i != position && self.alive[*i])
-                    .map(|i| self.points[i])
-                    .collect();
-                wfg::exclusive(&self.points[position], &others, self.goals, &self.reference)
-            }
+            _ => self.in_more(position),
         }
+    }
+
+    fn in_more(&mut self, position: usize) -> f64 {
+        let point = &self.points[position];
+        let others = (0..self.points.len()).filter(|i| *i != position && self.alive[*i]);
+        let others = others.map(|i| &self.points[i]);
+        limit(point, others, self.goals, &mut self.limited);
+        self.wfg
+            .left(point, &self.limited, self.goals, &self.reference)
     }
 
     /// One goal is a plane whose second goal is 0 for every point.
@@ -78,7 +86,7 @@ impl<'a> Contributions<'a> {
     fn in_space(&mut self, position: usize) -> f64 {
         let point = self.points[position];
         let [right, top, far, ..] = self.reference;
-        let mut stairs = std::mem::replace(&mut self.stairs, Staircase::new(0.0, 0.0));
+        let mut stairs = std::mem::take(&mut self.stairs);
         stairs.reset(right, top);
         let mut area = (right - point[0]) * (top - point[1]);
         let clip = |other: &Goals| (other[0].max(point[0]), other[1].max(point[1]));

@@ -1,10 +1,13 @@
 //! Exact hypervolume: what a set of points dominates up to a reference point. All goals minimised.
 
 mod contribution;
+mod limit;
 mod staircase;
 mod wfg;
 
 pub(crate) use contribution::thin;
+pub(crate) use limit::{keep, limit, moved};
+pub(crate) use wfg::{Wfg, inclusive};
 
 use crate::problem::MOST_GOALS;
 use crate::standing::{Goals, padded};
@@ -82,7 +85,7 @@ pub fn hypervolume<P: AsRef<[f64]>>(
 
 /// The hypervolume of padded points; those outside the reference add nothing.
 pub(crate) fn volume(points: &[Goals], goals: usize, reference: &Goals) -> f64 {
-    let mut inside: Vec<Goals> = points
+    let inside: Vec<Goals> = points
         .iter()
         .filter(|p| p[..goals].iter().zip(reference).all(|(x, r)| x < r))
         .copied()
@@ -93,21 +96,11 @@ pub(crate) fn volume(points: &[Goals], goals: usize, reference: &Goals) -> f64 {
             .map(|p| reference[0] - p[0])
             .fold(0.0, f64::max),
         2 => plane(&inside, reference),
-        _ => wfg::volume(&mut inside, goals, reference),
+        _ => Wfg::default().volume(&inside, goals, reference),
     }
 }
 
 fn plane(points: &[Goals], reference: &Goals) -> f64 {
     let mut stairs = Staircase::new(reference[0], reference[1]);
     points.iter().map(|p| stairs.insert(p[0], p[1])).sum()
-}
-
-/// A sweep along the third goal over the area that the first two cover.
-fn space(points: &mut [Goals], reference: &Goals) -> f64 {
-    points.sort_unstable_by(|a, b| a[2].total_cmp(&b[2]));
-    let mut stairs = Staircase::new(reference[0], reference[1]);
-    points
-        .iter()
-        .map(|p| stairs.insert(p[0], p[1]) * (reference[2] - p[2]))
-        .sum()
 }

@@ -2,6 +2,7 @@
 
 /// The lower left border of what points cover below the corner (`right`, `top`): corners with x
 /// rising and y falling.
+#[derive(Default)]
 pub(crate) struct Staircase {
     right: f64,
     top: f64,

@@ -2,50 +2,81 @@
 //! calculating exact hypervolumes", IEEE Trans. Evol. Comput. 16 (2012), with slicing of the last
 //! goal; three goals are swept.
 
-use super::space;
-use crate::standing::{Goals, covers};
+use super::limit::limit;
+use super::staircase::Staircase;
+use crate::problem::MOST_GOALS;
+use crate::standing::Goals;
 
-/// The volume of points that are all better than the reference in the first `goals` coordinates;
-/// coordinates from `goals` on must be equal among all points.
-pub(super) fn volume(points: &mut [Goals], goals: usize, reference: &Goals) -> f64 {
-    if goals == 3 {
-        return space(points, reference);
+/// The memory of volumes in three and more goals, which is used again from one to the next.
+#[derive(Default)]
+pub(crate) struct Wfg {
+    points: Vec<Goals>,
+    slices: [Vec<Goals>; MOST_GOALS - 3],
+    stairs: Staircase,
+}
+
+impl Wfg {
+    /// The volume of points that are all better than the reference in the first `goals`
+    /// coordinates; coordinates from `goals` on must be equal among all points.
+    pub fn volume(&mut self, points: &[Goals], goals: usize, reference: &Goals) -> f64 {
+        self.points.clear();
+        self.points.extend_from_slice(points);
+        let Self {
+            points,
+            slices,
+            stairs,
+        } = self;
+        volume(points, goals, reference, slices, stairs)
     }
+
+    /// What is left of the box that `point` dominates by points that were limited to that box.
+    pub fn left(
+        &mut self,
+        point: &Goals,
+        limited: &[Goals],
+        goals: usize,
+        reference: &Goals,
+    ) -> f64 {
+        inclusive(point, goals, reference) - self.volume(limited, goals, reference)
+    }
+}
+
+fn volume(
+    points: &mut [Goals],
+    goals: usize,
+    reference: &Goals,
+    slices: &mut [Vec<Goals>],
+    stairs: &mut Staircase,
+) -> f64 {
     let last = goals - 1;
+    if let [only] = points {
+        return (reference[last] - only[last]) * inclusive(only, last, reference);
+    }
+    let Some((limited, deeper)) = slices.split_first_mut().filter(|_| goals > 3) else {
+        return space(points, reference, stairs);
+    };
     points.sort_unstable_by(|a, b| b[last].total_cmp(&a[last]));
     let mut sum = 0.0;
-    let mut limited = Vec::new();
     for (i, point) in points.iter().enumerate() {
         // Every later point is at least as good in the last goal, so the slice has one depth.
-        limit(point, &points[i + 1..], last, &mut limited);
-        let slice = inclusive(point, last, reference) - volume(&mut limited, last, reference);
-        sum += (reference[last] - point[last]) * slice;
+        limit(point, &points[i + 1..], last, limited);
+        let taken = volume(limited, last, reference, deeper, stairs);
+        sum += (reference[last] - point[last]) * (inclusive(point, last, reference) - taken);
     }
     sum
 }
 
-/// The volume that `point` alone dominates besides `others`, in `goals` goals.
-pub(super) fn exclusive(point: &Goals, others: &[Goals], goals: usize, reference: &Goals) -> f64 {
-    let mut limited = Vec::new();
-    limit(point, others, goals, &mut limited);
-    inclusive(point, goals, reference) - volume(&mut limited, goals, reference)
+/// A sweep along the third goal over the area that the first two cover.
+fn space(points: &mut [Goals], reference: &Goals, stairs: &mut Staircase) -> f64 {
+    points.sort_unstable_by(|a, b| a[2].total_cmp(&b[2]));
+    stairs.reset(reference[0], reference[1]);
+    points
+        .iter()
+        .map(|p| stairs.insert(p[0], p[1]) * (reference[2] - p[2]))
+        .sum()
 }
 
-fn inclusive(point: &Goals, goals: usize, reference: &Goals) -> f64 {
+/// The volume of the box between a point and the reference.
+pub(crate) fn inclusive(point: &Goals, goals: usize, reference: &Goals) -> f64 {
     (0..goals).map(|i| reference[i] - point[i]).product()
-}
-
-/// The others, moved into the box that `point` dominates, without those that another one covers.
-fn limit(point: &Goals, others: &[Goals], goals: usize, out: &mut Vec<Goals>) {
-    out.clear();
-    for other in others {
-        let mut moved = [0.0; 6];
-        for i in 0..goals {
-            moved[i] = point[i].max(other[i]);
-        }
-        if !out.iter().any(|kept| covers(kept, &moved)) {
-            out.retain(|kept| !covers(&moved, kept));
-            out.push(moved);
-        }
-    }
 }
