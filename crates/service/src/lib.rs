@@ -26,6 +26,7 @@ mod patience;
 mod problem;
 mod problem_kind;
 mod published;
+mod refusals;
 mod report;
 mod router;
 mod routes;

@@ -11,6 +11,7 @@ use crate::extract::{Path, job_id};
 use crate::forms::{CSV, JSON, PARQUET, form_of, lasting, table, tag, unchanged};
 use crate::problem::Problem;
 use crate::published;
+use crate::refusals::{NoSuchForm, NoSuchJob, NotDone, TooManyWaiting};
 use crate::state::App;
 
 /// Get the whole archive of a finished job as a table.
@@ -29,14 +30,10 @@ use crate::state::App;
             content((serde_json::Value = "application/json"), (String = "text/csv"),
                 (String = "application/vnd.apache.parquet"))),
         (status = 304, description = "The caller holds it already"),
-        (status = 404, description = "No such job", body = Problem,
-            content_type = "application/problem+json"),
-        (status = 406, description = "None of the forms is acceptable", body = Problem,
-            content_type = "application/problem+json"),
-        (status = 409, description = "The job is not done", body = Problem,
-            content_type = "application/problem+json"),
-        (status = 503, description = "Too many are waiting; see Retry-After", body = Problem,
-            content_type = "application/problem+json"),
+        NoSuchJob,
+        NoSuchForm,
+        NotDone,
+        TooManyWaiting,
     ))]
 pub async fn archive(
     State(app): State<App>,

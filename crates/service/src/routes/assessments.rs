@@ -22,6 +22,7 @@ use crate::extract::{Query, job_id};
 use crate::forms::{DrawnPicture, HTML, JSON, PictureQuery, SVG, drawn, form_of, typed};
 use crate::problem::Problem;
 use crate::problem_kind::Kind;
+use crate::refusals::{NoSuchForm, NoSuchJob, TooManyWaiting};
 use crate::routes::reports;
 use crate::state::App;
 
@@ -135,14 +136,11 @@ impl Asked {
                 (String = "image/svg+xml"))),
         (status = 400, description = "Not JSON, or no such picture", body = Problem,
             content_type = "application/problem+json"),
-        (status = 404, description = "No such job", body = Problem,
-            content_type = "application/problem+json"),
-        (status = 406, description = "None of the forms is acceptable", body = Problem,
-            content_type = "application/problem+json"),
+        NoSuchJob,
+        NoSuchForm,
         (status = 422, description = "A vehicle holds faults or cannot be assembled, or there is no \
             picture of a name", body = Problem, content_type = "application/problem+json"),
-        (status = 503, description = "Too many are waiting; see Retry-After", body = Problem,
-            content_type = "application/problem+json"),
+        TooManyWaiting,
     ))]
 pub async fn assess(
     State(app): State<App>,

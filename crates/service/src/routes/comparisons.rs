@@ -14,6 +14,7 @@ use crate::extract::Query;
 use crate::forms::{HTML, JSON, PictureQuery, SVG, drawn, form_of, typed};
 use crate::garage::MachineRef;
 use crate::problem::Problem;
+use crate::refusals::{NoSuchForm, TooManyWaiting};
 use crate::routes::reports;
 use crate::state::App;
 
@@ -56,14 +57,12 @@ pub struct ComparisonRequest {
             content_type = "application/problem+json"),
         (status = 404, description = "No such job, candidate, vehicle or version", body = Problem,
             content_type = "application/problem+json"),
-        (status = 406, description = "None of the forms is acceptable", body = Problem,
-            content_type = "application/problem+json"),
+        NoSuchForm,
         (status = 409, description = "A job has no front", body = Problem,
             content_type = "application/problem+json"),
         (status = 422, description = "The request holds faults, or a machine cannot be measured",
             body = Problem, content_type = "application/problem+json"),
-        (status = 503, description = "Too many are waiting; see Retry-After", body = Problem,
-            content_type = "application/problem+json"),
+        TooManyWaiting,
     ))]
 pub async fn compare(
     State(app): State<App>,

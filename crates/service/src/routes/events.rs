@@ -18,6 +18,7 @@ use tokio::sync::mpsc;
 use crate::convert::store_problem;
 use crate::extract::{Path, Query, job_id};
 use crate::problem::Problem;
+use crate::refusals::{NoSuchJob, TooManyStreams};
 use crate::state::App;
 use crate::wire::JobEvent;
 
@@ -54,10 +55,8 @@ pub struct EventsQuery {
         (status = 204, description = "The job is over and no event is left; do not come back"),
         (status = 400, description = "A number is not a number", body = Problem,
             content_type = "application/problem+json"),
-        (status = 404, description = "No such job", body = Problem,
-            content_type = "application/problem+json"),
-        (status = 503, description = "Too many streams are open", body = Problem,
-            content_type = "application/problem+json"),
+        NoSuchJob,
+        TooManyStreams,
     ))]
 pub async fn follow(
     State(app): State<App>,

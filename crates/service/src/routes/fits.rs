@@ -13,6 +13,7 @@ use crate::fitted::Fitted;
 use crate::forms::{CSV, HTML, JSON, form_of, lasting, table, tag, typed, unchanged};
 use crate::problem::Problem;
 use crate::published;
+use crate::refusals::{NoSuchForm, NoSuchJob, NotJson, TooManyWaiting};
 use crate::routes::reports;
 use crate::state::App;
 
@@ -31,15 +32,12 @@ use crate::state::App;
     responses(
         (status = 200, description = "The fit",
             content((AsBuiltFit = "application/json"), (String = "text/html"))),
-        (status = 400, description = "Not JSON", body = Problem,
-            content_type = "application/problem+json"),
-        (status = 406, description = "None of the forms is acceptable", body = Problem,
-            content_type = "application/problem+json"),
+        NotJson,
+        NoSuchForm,
         (status = 422, description = "The input holds faults, a pose cannot be reached, or fewer \
             figures were read than there are unknowns",
             body = Problem, content_type = "application/problem+json"),
-        (status = 503, description = "Too many are waiting; see Retry-After", body = Problem,
-            content_type = "application/problem+json"),
+        TooManyWaiting,
     ))]
 pub async fn fit(
     State(app): State<App>,
@@ -76,10 +74,8 @@ pub async fn fit(
             content((AsBuiltFit = "application/json"), (String = "text/csv")),
             headers(("ETag" = String))),
         (status = 304, description = "The caller holds it already"),
-        (status = 404, description = "No such job", body = Problem,
-            content_type = "application/problem+json"),
-        (status = 406, description = "None of the forms is acceptable", body = Problem,
-            content_type = "application/problem+json"),
+        NoSuchJob,
+        NoSuchForm,
         (status = 409, description = "The job is not done, or is no fit", body = Problem,
             content_type = "application/problem+json"),
     ))]

@@ -10,6 +10,7 @@ use crate::convert::store_problem;
 use crate::extract::{Path, job_id};
 use crate::problem::Problem;
 use crate::problem_kind::Kind;
+use crate::refusals::{NoSuchJob, TooManyWaiting};
 use crate::state::App;
 
 /// Look at what a search has found so far.
@@ -21,12 +22,10 @@ use crate::state::App;
     params(("id" = String, Path, description = "Job")),
     responses(
         (status = 200, description = "The front so far", body = FoundDocument),
-        (status = 404, description = "No such job", body = Problem,
-            content_type = "application/problem+json"),
+        NoSuchJob,
         (status = 409, description = "Another build computes it", body = Problem,
             content_type = "application/problem+json"),
-        (status = 503, description = "Too many are waiting; see Retry-After", body = Problem,
-            content_type = "application/problem+json"),
+        TooManyWaiting,
     ))]
 pub async fn found(
     State(app): State<App>,
@@ -56,10 +55,8 @@ pub async fn found(
     params(("id" = String, Path, description = "Job")),
     responses(
         (status = 200, description = "The submitted vehicle as a candidate", body = Candidate),
-        (status = 404, description = "No such job", body = Problem,
-            content_type = "application/problem+json"),
-        (status = 503, description = "Too many are waiting; see Retry-After", body = Problem,
-            content_type = "application/problem+json"),
+        NoSuchJob,
+        TooManyWaiting,
     ))]
 pub async fn submitted(
     State(app): State<App>,

@@ -13,6 +13,9 @@ use crate::forms::{
 };
 use crate::problem::Problem;
 use crate::published;
+use crate::refusals::{
+    NoSuchCandidate, NoSuchForm, NoSuchJob, NoSuchPicture, NotDone, TooManyWaiting,
+};
 use crate::routes::reports::{finished, submitted_vehicle};
 use crate::state::App;
 
@@ -35,16 +38,11 @@ use crate::state::App;
             content((FrontDocument = "application/json"), (String = "text/csv"),
                 (String = "application/vnd.apache.parquet"), (String = "image/svg+xml"))),
         (status = 304, description = "The caller holds it already"),
-        (status = 400, description = "No such picture", body = Problem,
-            content_type = "application/problem+json"),
-        (status = 404, description = "No such job", body = Problem,
-            content_type = "application/problem+json"),
-        (status = 406, description = "None of the forms is acceptable", body = Problem,
-            content_type = "application/problem+json"),
-        (status = 409, description = "The job is not done", body = Problem,
-            content_type = "application/problem+json"),
-        (status = 503, description = "Too many are waiting; see Retry-After", body = Problem,
-            content_type = "application/problem+json"),
+        NoSuchPicture,
+        NoSuchJob,
+        NoSuchForm,
+        NotDone,
+        TooManyWaiting,
     ))]
 pub async fn front(
     State(app): State<App>,
@@ -96,16 +94,12 @@ pub async fn front(
         (status = 200, description = "The candidate", headers(("ETag" = String)),
             content((Candidate = "application/json"), (String = "image/svg+xml"))),
         (status = 304, description = "The caller holds it already"),
-        (status = 400, description = "No such picture", body = Problem,
-            content_type = "application/problem+json"),
-        (status = 404, description = "No such job or candidate", body = Problem,
-            content_type = "application/problem+json"),
-        (status = 406, description = "None of the forms is acceptable", body = Problem,
-            content_type = "application/problem+json"),
+        NoSuchPicture,
+        NoSuchCandidate,
+        NoSuchForm,
         (status = 409, description = "The job is not done, or the machine cannot be shown",
             body = Problem, content_type = "application/problem+json"),
-        (status = 503, description = "Too many are waiting; see Retry-After", body = Problem,
-            content_type = "application/problem+json"),
+        TooManyWaiting,
     ))]
 pub async fn candidate(
     State(app): State<App>,
@@ -153,12 +147,9 @@ pub async fn candidate(
             content((Vec<HardpointRow> = "application/json"), (String = "text/csv"),
                 (String = "application/vnd.apache.parquet"))),
         (status = 304, description = "The caller holds it already"),
-        (status = 404, description = "No such job", body = Problem,
-            content_type = "application/problem+json"),
-        (status = 406, description = "None of the forms is acceptable", body = Problem,
-            content_type = "application/problem+json"),
-        (status = 409, description = "The job is not done", body = Problem,
-            content_type = "application/problem+json"),
+        NoSuchJob,
+        NoSuchForm,
+        NotDone,
     ))]
 pub async fn hardpoints(
     State(app): State<App>,
@@ -185,12 +176,9 @@ pub async fn hardpoints(
             content((Vec<HardpointRow> = "application/json"), (String = "text/csv"),
                 (String = "application/vnd.apache.parquet"))),
         (status = 304, description = "The caller holds it already"),
-        (status = 404, description = "No such job or candidate", body = Problem,
-            content_type = "application/problem+json"),
-        (status = 406, description = "None of the forms is acceptable", body = Problem,
-            content_type = "application/problem+json"),
-        (status = 409, description = "The job is not done", body = Problem,
-            content_type = "application/problem+json"),
+        NoSuchCandidate,
+        NoSuchForm,
+        NotDone,
     ))]
 pub async fn candidate_hardpoints(
     State(app): State<App>,

@@ -11,6 +11,7 @@ use crate::body::JsonBody;
 use crate::convert::store_problem;
 use crate::extract::{Path, Query, job_id, page_limit};
 use crate::problem::Problem;
+use crate::refusals::{NoSuchJob, OutOfRange, QueueFull};
 use crate::routes::life::priority;
 use crate::state::App;
 use crate::submission::{self, Life, SubmittedJob};
@@ -95,8 +96,7 @@ async fn parent(store: &Store, text: &str) -> Result<JobId, Problem> {
             content_type = "application/problem+json"),
         (status = 422, description = "The job holds faults", body = Problem,
             content_type = "application/problem+json"),
-        (status = 503, description = "The queue is full", body = Problem,
-            content_type = "application/problem+json"),
+        QueueFull,
     ))]
 pub async fn submit(
     State(app): State<App>,
@@ -187,8 +187,7 @@ fn of_parent(text: &str) -> Result<JobId, Problem> {
     ),
     responses(
         (status = 200, description = "One page of jobs", body = JobList),
-        (status = 400, description = "A parameter is out of range", body = Problem,
-            content_type = "application/problem+json"),
+        OutOfRange,
     ))]
 pub async fn list(
     State(app): State<App>,
@@ -204,8 +203,7 @@ pub async fn list(
     params(("id" = String, Path, description = "Job")),
     responses(
         (status = 200, description = "The job as it stands", body = JobStatus),
-        (status = 404, description = "No such job", body = Problem,
-            content_type = "application/problem+json"),
+        NoSuchJob,
     ))]
 pub async fn one(
     State(app): State<App>,
@@ -220,8 +218,7 @@ pub async fn one(
     params(("id" = String, Path, description = "Job")),
     responses(
         (status = 200, description = "The job file", body = serde_json::Value),
-        (status = 404, description = "No such job", body = Problem,
-            content_type = "application/problem+json"),
+        NoSuchJob,
     ))]
 pub async fn input(
     State(app): State<App>,
@@ -239,8 +236,7 @@ pub async fn input(
     params(("id" = String, Path, description = "Job")),
     responses(
         (status = 200, description = "The job, now cancelled", body = JobStatus),
-        (status = 404, description = "No such job", body = Problem,
-            content_type = "application/problem+json"),
+        NoSuchJob,
         (status = 409, description = "The job is already done or failed", body = Problem,
             content_type = "application/problem+json"),
     ))]

@@ -13,6 +13,7 @@ use crate::body::JsonBody;
 use crate::convert::store_problem;
 use crate::extract::{Path, job_id};
 use crate::problem::Problem;
+use crate::refusals::{FaultyBody, NotJson, QueueFull};
 use crate::state::App;
 use crate::submission::{self, SubmittedJob};
 use crate::wire::JobStatus;
@@ -114,8 +115,7 @@ fn present<'de, D: Deserializer<'de>>(source: D) -> Result<Option<Option<u32>>, 
         (status = 400, description = "Not JSON, or a value out of range", body = Problem,
             content_type = "application/problem+json"),
         OfAnOpenJob,
-        (status = 422, description = "The body holds a fault", body = Problem,
-            content_type = "application/problem+json"),
+        FaultyBody,
     ))]
 pub async fn change(
     State(app): State<App>,
@@ -180,16 +180,14 @@ pub struct Extension {
     responses(
         (status = 201, description = "The new job", body = SubmittedJob,
             headers(("Location" = String, description = "Address of the new job"))),
-        (status = 400, description = "Not JSON", body = Problem,
-            content_type = "application/problem+json"),
+        NotJson,
         OfAJob,
         (status = 409, description = "The job is not done, its checkpoints are no longer kept, or \
             another build computed it", body = Problem,
             content_type = "application/problem+json"),
         (status = 422, description = "The number is out of range", body = Problem,
             content_type = "application/problem+json"),
-        (status = 503, description = "The queue is full", body = Problem,
-            content_type = "application/problem+json"),
+        QueueFull,
     ))]
 pub async fn extend(
     State(app): State<App>,

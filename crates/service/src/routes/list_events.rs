@@ -15,6 +15,7 @@ use tokio::sync::mpsc;
 use crate::convert::store_problem;
 use crate::extract::Query;
 use crate::problem::Problem;
+use crate::refusals::{OutOfRange, TooManyStreams};
 use crate::routes::jobs::ListQuery;
 use crate::state::App;
 use crate::wire::JobStatus;
@@ -45,10 +46,8 @@ const KEEP_ALIVE: Duration = Duration::from_secs(15);
     responses(
         (status = 200, description = "The jobs", body = JobStatus,
             content_type = "text/event-stream"),
-        (status = 400, description = "A parameter is out of range", body = Problem,
-            content_type = "application/problem+json"),
-        (status = 503, description = "Too many streams are open", body = Problem,
-            content_type = "application/problem+json"),
+        OutOfRange,
+        TooManyStreams,
     ))]
 pub async fn follow_all(
     State(app): State<App>,

@@ -12,6 +12,7 @@ use utoipa::ToSchema;
 use crate::body::JsonBody;
 use crate::convert::{faulty, no_pose};
 use crate::problem::Problem;
+use crate::refusals::{NotJson, TooManyWaiting};
 use crate::routes::assessments::vehicle;
 use crate::state::App;
 
@@ -70,12 +71,10 @@ pub struct PoseOrNot {
     responses(
         (status = 200, description = "The pose, or a `PoseList` where many were asked for",
             body = PoseOrList),
-        (status = 400, description = "Not JSON", body = Problem,
-            content_type = "application/problem+json"),
+        NotJson,
         (status = 422, description = "The input holds faults, or the one pose cannot be reached",
             body = Problem, content_type = "application/problem+json"),
-        (status = 503, description = "Too many are waiting; see Retry-After", body = Problem,
-            content_type = "application/problem+json"),
+        TooManyWaiting,
     ))]
 pub async fn solve(State(app): State<App>, body: JsonBody) -> Result<Response, Problem> {
     let asked: PoseRequest = body.read(

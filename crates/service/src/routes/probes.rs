@@ -10,6 +10,7 @@ use utoipa::ToSchema;
 use crate::convert::store_problem;
 use crate::metrics::Gauge;
 use crate::problem::Problem;
+use crate::refusals::StoreSilent;
 use crate::state::App;
 
 /// A short word on how the server is.
@@ -30,8 +31,7 @@ pub async fn healthz() -> Json<Health> {
 #[utoipa::path(get, operation_id = "get_readiness", path = "/readyz", tag = "about",
     responses(
         (status = 200, description = "The store answers", body = Health),
-        (status = 503, description = "The store does not answer", body = Problem,
-            content_type = "application/problem+json"),
+        StoreSilent,
     ))]
 pub async fn readyz(State(app): State<App>) -> Result<Json<Health>, Problem> {
     app.store().now().await.map_err(store_problem)?;
@@ -42,8 +42,7 @@ pub async fn readyz(State(app): State<App>) -> Result<Json<Health>, Problem> {
 #[utoipa::path(get, operation_id = "get_metrics", path = "/metrics", tag = "about",
     responses(
         (status = 200, description = "The counters", body = String, content_type = "text/plain"),
-        (status = 503, description = "The store does not answer", body = Problem,
-            content_type = "application/problem+json"),
+        StoreSilent,
     ))]
 pub async fn metrics(State(app): State<App>) -> Result<impl IntoResponse, Problem> {
     let workers = app.store().workers().await.map_err(store_problem)?;

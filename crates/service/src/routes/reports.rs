@@ -12,6 +12,7 @@ use crate::fitted::Fitted;
 use crate::forms::{lasting, unchanged};
 use crate::problem::Problem;
 use crate::published::{self, of_kind};
+use crate::refusals::{NoSuchCandidate, NoSuchJob, NotDone, TooManyWaiting};
 use crate::report::Finished;
 use crate::state::App;
 
@@ -26,12 +27,9 @@ use crate::state::App;
         (status = 200, description = "The report", body = String, content_type = "text/html",
             headers(("ETag" = String))),
         (status = 304, description = "The caller holds it already"),
-        (status = 404, description = "No such job", body = Problem,
-            content_type = "application/problem+json"),
-        (status = 409, description = "The job is not done", body = Problem,
-            content_type = "application/problem+json"),
-        (status = 503, description = "Too many are waiting; see Retry-After", body = Problem,
-            content_type = "application/problem+json"),
+        NoSuchJob,
+        NotDone,
+        TooManyWaiting,
     ))]
 pub async fn job(
     State(app): State<App>,
@@ -77,12 +75,10 @@ async fn of_fit(app: &App, id: &str, headers: &HeaderMap) -> Result<Response, Pr
         (status = 200, description = "The report", body = String, content_type = "text/html",
             headers(("ETag" = String))),
         (status = 304, description = "The caller holds it already"),
-        (status = 404, description = "No such job or candidate", body = Problem,
-            content_type = "application/problem+json"),
+        NoSuchCandidate,
         (status = 409, description = "The job is not done, or the machine cannot be shown",
             body = Problem, content_type = "application/problem+json"),
-        (status = 503, description = "Too many are waiting; see Retry-After", body = Problem,
-            content_type = "application/problem+json"),
+        TooManyWaiting,
     ))]
 pub async fn candidate(
     State(app): State<App>,

@@ -7,6 +7,7 @@ use design::Sensitivities;
 use crate::extract::Path;
 use crate::problem::Problem;
 use crate::published;
+use crate::refusals::{JobFileTooOld, NoSuchCandidate, NoSuchJob, NotDone, TooManyWaiting};
 use crate::routes::reports;
 use crate::state::App;
 
@@ -19,12 +20,9 @@ use crate::state::App;
     responses(
         (status = 200, description = "Change of each quantity per mm of each freedom",
             body = Sensitivities),
-        (status = 404, description = "No such job", body = Problem,
-            content_type = "application/problem+json"),
-        (status = 422, description = "This build no longer takes the job file", body = Problem,
-            content_type = "application/problem+json"),
-        (status = 503, description = "Too many are waiting; see Retry-After", body = Problem,
-            content_type = "application/problem+json"),
+        NoSuchJob,
+        JobFileTooOld,
+        TooManyWaiting,
     ))]
 pub async fn submitted(
     State(app): State<App>,
@@ -48,14 +46,10 @@ pub async fn submitted(
     responses(
         (status = 200, description = "Change of each quantity per mm of each freedom",
             body = Sensitivities),
-        (status = 404, description = "No such job or candidate", body = Problem,
-            content_type = "application/problem+json"),
-        (status = 409, description = "The job is not done", body = Problem,
-            content_type = "application/problem+json"),
-        (status = 422, description = "This build no longer takes the job file", body = Problem,
-            content_type = "application/problem+json"),
-        (status = 503, description = "Too many are waiting; see Retry-After", body = Problem,
-            content_type = "application/problem+json"),
+        NoSuchCandidate,
+        NotDone,
+        JobFileTooOld,
+        TooManyWaiting,
     ))]
 pub async fn candidate(
     State(app): State<App>,

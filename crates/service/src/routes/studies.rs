@@ -9,6 +9,7 @@ use crate::convert::faulty;
 use crate::extract::{Path, Query};
 use crate::problem::Problem;
 use crate::published;
+use crate::refusals::{FigureOutOfRange, NoSuchCandidate, NoSuchJob, NotDone, TooManyWaiting};
 use crate::routes::reports;
 use crate::state::App;
 
@@ -41,12 +42,9 @@ pub struct Instead {
             body = Study),
         (status = 400, description = "A parameter of the query is none", body = Problem,
             content_type = "application/problem+json"),
-        (status = 404, description = "No such job", body = Problem,
-            content_type = "application/problem+json"),
-        (status = 422, description = "A figure is out of range", body = Problem,
-            content_type = "application/problem+json"),
-        (status = 503, description = "Too many are waiting; see Retry-After", body = Problem,
-            content_type = "application/problem+json"),
+        NoSuchJob,
+        FigureOutOfRange,
+        TooManyWaiting,
     ))]
 pub async fn submitted(
     State(app): State<App>,
@@ -79,14 +77,10 @@ pub async fn submitted(
             body = Study),
         (status = 400, description = "A parameter of the query is none", body = Problem,
             content_type = "application/problem+json"),
-        (status = 404, description = "No such job or candidate", body = Problem,
-            content_type = "application/problem+json"),
-        (status = 409, description = "The job is not done", body = Problem,
-            content_type = "application/problem+json"),
-        (status = 422, description = "A figure is out of range", body = Problem,
-            content_type = "application/problem+json"),
-        (status = 503, description = "Too many are waiting; see Retry-After", body = Problem,
-            content_type = "application/problem+json"),
+        NoSuchCandidate,
+        NotDone,
+        FigureOutOfRange,
+        TooManyWaiting,
     ))]
 pub async fn candidate(
     State(app): State<App>,

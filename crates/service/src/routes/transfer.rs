@@ -13,6 +13,7 @@ use crate::extract::{Path, job_id};
 use crate::job_file::{self, MEDIA_TYPE};
 use crate::problem::Problem;
 use crate::problem_kind::Kind;
+use crate::refusals::{NoSuchJob, TooManyFiles};
 use crate::state::App;
 use crate::wire::JobStatus;
 
@@ -26,12 +27,10 @@ use crate::wire::JobStatus;
     params(("id" = String, Path, description = "Job")),
     responses(
         (status = 200, description = "The file", body = String, content_type = "application/jsonl"),
-        (status = 404, description = "No such job", body = Problem,
-            content_type = "application/problem+json"),
+        NoSuchJob,
         (status = 409, description = "The job is not over, or its file would be too large",
             body = Problem, content_type = "application/problem+json"),
-        (status = 503, description = "Too many files are coming or going; see Retry-After",
-            body = Problem, content_type = "application/problem+json"),
+        TooManyFiles,
     ))]
 pub async fn export(
     State(app): State<App>,
@@ -71,8 +70,7 @@ pub async fn export(
             content_type = "application/problem+json"),
         (status = 422, description = "The file is foreign, damaged or not whole", body = Problem,
             content_type = "application/problem+json"),
-        (status = 503, description = "Too many files are coming or going; see Retry-After",
-            body = Problem, content_type = "application/problem+json"),
+        TooManyFiles,
     ))]
 pub async fn import(
     State(app): State<App>,

@@ -12,6 +12,9 @@ use crate::convert::store_problem;
 use crate::extract::{Path, Query, page_limit, vehicle_id};
 use crate::garage::{Changes, MachineRef, SavedVehicleList, SavedVehicleStatus, ToSave};
 use crate::problem::Problem;
+use crate::refusals::{
+    ChangedSince, FaultyBody, FaultyVehicle, NoSuchVehicle, NotJson, OutOfRange,
+};
 use crate::routes::assessments::vehicle as sound;
 use crate::state::App;
 use crate::submission::CALLER;
@@ -26,12 +29,10 @@ use crate::submission::CALLER;
         (status = 201, description = "The saved vehicle", body = SavedVehicleStatus,
             headers(("Location" = String, description = "Address of the vehicle"),
                 ("ETag" = String, description = "Its revision, for If-Match"))),
-        (status = 400, description = "Not JSON", body = Problem,
-            content_type = "application/problem+json"),
+        NotJson,
         (status = 409, description = "As many vehicles are kept as may be", body = Problem,
             content_type = "application/problem+json"),
-        (status = 422, description = "The vehicle or what is said of it holds faults",
-            body = Problem, content_type = "application/problem+json"),
+        FaultyVehicle,
     ))]
 pub async fn save(State(app): State<App>, body: JsonBody) -> Result<Response, Problem> {
     let asked: ToSave = body.read(
@@ -78,8 +79,7 @@ pub struct ListQuery {
     ),
     responses(
         (status = 200, description = "One page of vehicles", body = SavedVehicleList),
-        (status = 400, description = "A parameter is out of range", body = Problem,
-            content_type = "application/problem+json"),
+        OutOfRange,
     ))]
 pub async fn list(
     State(app): State<App>,
@@ -104,8 +104,7 @@ pub async fn list(
         (status = 200, description = "The vehicle with all its versions",
             body = SavedVehicleStatus,
             headers(("ETag" = String, description = "Its revision, for If-Match"))),
-        (status = 404, description = "No such vehicle", body = Problem,
-            content_type = "application/problem+json"),
+        NoSuchVehicle,
     ))]
 pub async fn one(State(app): State<App>, Path(id): Path<String>) -> Result<Response, Problem> {
     status(&app, &vehicle_id(&id)?).await
@@ -125,12 +124,9 @@ pub async fn one(State(app): State<App>, Path(id): Path<String>) -> Result<Respo
             headers(("ETag" = String))),
         (status = 400, description = "Not JSON, or not a usable If-Match", body = Problem,
             content_type = "application/problem+json"),
-        (status = 404, description = "No such vehicle", body = Problem,
-            content_type = "application/problem+json"),
-        (status = 412, description = "Somebody changed it since", body = Problem,
-            content_type = "application/problem+json"),
-        (status = 422, description = "The body holds a fault", body = Problem,
-            content_type = "application/problem+json"),
+        NoSuchVehicle,
+        ChangedSince,
+        FaultyBody,
     ))]
 pub async fn change(
     State(app): State<App>,
@@ -165,10 +161,8 @@ pub async fn change(
         (status = 204, description = "The vehicle is gone"),
         (status = 400, description = "Not a usable If-Match", body = Problem,
             content_type = "application/problem+json"),
-        (status = 404, description = "No such vehicle", body = Problem,
-            content_type = "application/problem+json"),
-        (status = 412, description = "Somebody changed it since", body = Problem,
-            content_type = "application/problem+json"),
+        NoSuchVehicle,
+        ChangedSince,
     ))]
 pub async fn delete(
     State(app): State<App>,

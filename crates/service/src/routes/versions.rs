@@ -11,6 +11,7 @@ use crate::extract::{Path, vehicle_id};
 use crate::forms::{JSON, lasting, typed, unchanged};
 use crate::garage::{SavedVehicleStatus, ToSaveAsVersion};
 use crate::problem::Problem;
+use crate::refusals::{ChangedSince, FaultyVehicle, NoSuchVehicle};
 use crate::routes::assessments::vehicle as sound;
 use crate::routes::vehicles::{made, origin, pointed, seen};
 use crate::state::App;
@@ -32,14 +33,11 @@ use crate::state::App;
                 ("ETag" = String, description = "The vehicle's revision, for If-Match"))),
         (status = 400, description = "Not JSON, or not a usable If-Match", body = Problem,
             content_type = "application/problem+json"),
-        (status = 404, description = "No such vehicle", body = Problem,
-            content_type = "application/problem+json"),
+        NoSuchVehicle,
         (status = 409, description = "It has as many versions as may be", body = Problem,
             content_type = "application/problem+json"),
-        (status = 412, description = "Somebody changed it since", body = Problem,
-            content_type = "application/problem+json"),
-        (status = 422, description = "The vehicle or what is said of it holds faults",
-            body = Problem, content_type = "application/problem+json"),
+        ChangedSince,
+        FaultyVehicle,
     ))]
 pub async fn save_version(
     State(app): State<App>,
