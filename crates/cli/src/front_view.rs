@@ -139,7 +139,10 @@ impl Front {
         files::write(&folder.join("report.html"), found.report()?)?;
         for number in found.knees() {
             let name = format!("candidate-{number:03}.html");
-            files::write(&folder.join(name), found.candidate_report(number)?)?;
+            files::write(
+                &folder.join(name),
+                found.candidate_report(number, &found.candidates[number])?,
+            )?;
         }
         Ok(())
     }

@@ -17,6 +17,7 @@ use crate::garage::MachineRef;
 use crate::problem::Problem;
 use crate::problem_kind::Kind;
 use crate::published;
+use crate::state::App;
 
 /// A machine as it was found.
 #[derive(Debug)]
@@ -45,7 +46,8 @@ impl Machines {
     /// # Errors
     /// [`Kind::NotFound`] naming the first that is not there, [`Kind::NoFront`] for a job that is not
     /// done.
-    pub async fn find(store: &Store, names: Vec<MachineRef>) -> Result<Self, Problem> {
+    pub async fn find(app: &App, names: Vec<MachineRef>) -> Result<Self, Problem> {
+        let store = app.store();
         let mut found = Vec::with_capacity(names.len());
         let first = names.iter().find_map(|name| name.job.clone());
         let several = names
@@ -53,7 +55,7 @@ impl Machines {
             .any(|name| name.job.is_some() && name.job != first);
         for name in names {
             found.push(match (&name.job, &name.vehicle) {
-                (Some(job), _) => candidate(store, job.clone(), name, several).await?,
+                (Some(job), _) => candidate(app, job.clone(), name, several).await?,
                 (None, Some(vehicle)) => saved(store, vehicle.clone(), name).await?,
                 (None, None) => return Err(Problem::not_found("machine", "")),
             });
@@ -109,16 +111,17 @@ impl Found {
 }
 
 async fn candidate(
-    store: &Store,
+    app: &App,
     job: String,
     name: MachineRef,
     several: bool,
 ) -> Result<Found, Problem> {
     let number = name.number.unwrap_or_default();
-    let found = published::candidate(store, &job, number).await?;
+    let found = published::candidate(app, &job, number).await?;
     let label = match several {
         true => {
-            let of = store.job(&job_id(&job)?).await.map_err(store_problem)?.name;
+            let of = app.store().job(&job_id(&job)?).await;
+            let of = of.map_err(store_problem)?.name;
             format!(
                 "{number} of {}",
                 if of.trim().is_empty() { job } else { of }

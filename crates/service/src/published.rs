@@ -1,6 +1,9 @@
 //! Published results, read back from the store.
 
+use std::collections::BTreeMap;
+
 use design::Candidate;
+use serde::Deserialize;
 use serde::de::DeserializeOwned;
 use store::{Job, JobKind, JobState, Store, StoredFront};
 
@@ -8,6 +11,7 @@ use crate::convert::store_problem;
 use crate::extract::job_id;
 use crate::problem::Problem;
 use crate::problem_kind::Kind;
+use crate::state::App;
 
 /// The front of a finished job.
 ///
@@ -19,22 +23,92 @@ pub async fn front(store: &Store, job: &str) -> Result<StoredFront, Problem> {
     store.front(&job_id(job)?).await.map_err(store_problem)
 }
 
-/// One candidate of a finished job as the bytes that were published.
+/// One candidate of a finished job: of its front, or of the rest of its archive.
 ///
 /// # Errors
-/// As [`front`], and [`Kind::NotFound`] for a number beyond the front.
-pub async fn candidate_bytes(store: &Store, job: &str, number: u32) -> Result<Vec<u8>, Problem> {
-    must_be_done(store, job).await?;
-    let found = store.candidate(&job_id(job)?, number).await;
-    found.map_err(store_problem)
+/// As [`front`], and [`Kind::NotFound`] for a number beyond the archive.
+pub async fn candidate(app: &App, job: &str, number: u32) -> Result<Candidate, Problem> {
+    candidate_body(app, job, number).await?.read()
 }
 
-/// One candidate of a finished job.
+/// A candidate as the bytes that were published, or as this build computes it again.
+pub enum CandidateBody {
+    /// Of the front.
+    Published(Vec<u8>),
+    /// Of the rest of the archive, of which goals and offsets alone are kept.
+    Again(Box<Candidate>),
+}
+
+impl CandidateBody {
+    /// The candidate.
+    ///
+    /// # Errors
+    /// As [`read`].
+    pub fn read(self) -> Result<Candidate, Problem> {
+        match self {
+            Self::Published(bytes) => read(&bytes),
+            Self::Again(candidate) => Ok(*candidate),
+        }
+    }
+}
+
+/// As [`candidate`], not yet read.
 ///
 /// # Errors
-/// As [`candidate_bytes`].
-pub async fn candidate(store: &Store, job: &str, number: u32) -> Result<Candidate, Problem> {
-    read(&candidate_bytes(store, job, number).await?)
+/// As [`candidate`].
+pub async fn candidate_body(app: &App, job: &str, number: u32) -> Result<CandidateBody, Problem> {
+    must_be_done(app.store(), job).await?;
+    let id = job_id(job)?;
+    let beyond = match app.store().candidate(&id, number).await {
+        Ok(bytes) => return Ok(CandidateBody::Published(bytes)),
+        Err(fault) => store_problem(fault),
+    };
+    if !beyond.is(Kind::NotFound) {
+        return Err(beyond);
+    }
+    let kept: Numbered = read(&front(app.store(), job).await?.body)?;
+    let place = kept.numbers().iter().position(|of| *of == number as usize);
+    let vector = kept.archive[place.ok_or(beyond)?].vector.clone();
+    let compiled = app.made_ready(&id).await?;
+    let again = app.reports().run(move || compiled.candidate(&vector));
+    Ok(CandidateBody::Again(Box::new(again.await?)))
+}
+
+/// What numbers of candidates hang on: the offsets of a front and of its archive.
+#[derive(Debug, Deserialize)]
+pub struct Numbered {
+    candidates: Vec<Vector>,
+    /// Rows of the archive, in the order of the front's `archive`.
+    #[serde(default)]
+    pub archive: Vec<Vector>,
+}
+
+/// The offsets of one of them.
+#[derive(Debug, Deserialize)]
+pub struct Vector {
+    /// Offset of each freedom.
+    pub vector: Vec<f64>,
+}
+
+impl Numbered {
+    /// Numbers of the archive's rows: those of the front where they stand on it, and those behind the
+    /// front's last for the others, in their order.
+    pub fn numbers(&self) -> Vec<usize> {
+        // A front's row in the order of its bits finds a row of the archive at once.
+        let bits = |row: &Vector| -> Vec<u64> {
+            // Adding 0 turns a −0 into a 0.
+            row.vector.iter().map(|x| (x + 0.0).to_bits()).collect()
+        };
+        let front: BTreeMap<Vec<u64>, usize> = self.candidates.iter().map(bits).zip(0..).collect();
+        let mut next = self.candidates.len();
+        let number = |row| {
+            front.get(&bits(row)).copied().unwrap_or_else(|| {
+                next += 1;
+                next - 1
+            })
+        };
+        self.archive.iter().map(number).collect()
+    }
 }
 
 /// Reads a published document.

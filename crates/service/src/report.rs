@@ -58,28 +58,26 @@ impl Finished {
     /// The report of one candidate.
     ///
     /// # Errors
-    /// As [`Finished::report`]; [`Kind::NotFound`] for a number beyond the front; and
-    /// [`Kind::PoseUnreachable`] when the candidate's machine cannot be shown.
-    pub fn candidate_report(&self, number: usize) -> Result<String, Problem> {
-        self.of_candidate(number, candidate_report)
+    /// As [`Finished::report`]; and [`Kind::PoseUnreachable`] when the candidate's machine cannot be
+    /// shown.
+    pub fn candidate_report(&self, number: usize, of: &Candidate) -> Result<String, Problem> {
+        self.of_candidate(number, of, candidate_report)
     }
 
     /// The pictures of one candidate, none drawn yet.
     ///
     /// # Errors
     /// As [`Finished::candidate_report`].
-    pub fn candidate_gallery(&self, number: usize) -> Result<Gallery, Problem> {
-        self.of_candidate(number, Gallery::of_candidate)
+    pub fn candidate_gallery(&self, number: usize, of: &Candidate) -> Result<Gallery, Problem> {
+        self.of_candidate(number, of, Gallery::of_candidate)
     }
 
     fn of_candidate<T>(
         &self,
         number: usize,
+        candidate: &Candidate,
         make: impl Fn(&CandidateReport) -> Result<T, String>,
     ) -> Result<T, Problem> {
-        let candidate = self.candidates.get(number);
-        let candidate =
-            candidate.ok_or_else(|| Problem::not_found("candidate", &number.to_string()))?;
         let compiled = self.compiled()?;
         make(&CandidateReport {
             job: compiled.job(),
@@ -94,8 +92,8 @@ impl Finished {
 
     /// The front as a table, one row a candidate.
     pub fn front_table(&self) -> Sheet {
-        let all: Vec<&Candidate> = self.candidates.iter().collect();
-        front_sheet(&all)
+        let numbered: Vec<_> = self.candidates.iter().enumerate().collect();
+        front_sheet(&numbered)
     }
 
     /// The hardpoints of all candidates as a table, one row for each candidate, side and point.

@@ -104,6 +104,10 @@ export async function fronts(world) {
     await watched.look("front-archive");
     await page.reload();
     await page.getByText(`${front.archive.length} candidates`).waitFor();
+    // A row that is not on the front has a number and a page of its own.
+    const [beyond] = rows.map(([number]) => Number(number)).filter((number) => number >= front.candidates.length);
+    await watched.go(`/jobs/${id}/candidates/${beyond}`);
+    await page.getByRole("heading", { name: `Candidate ${beyond}` }).waitFor();
   });
 
   await test("nothing is feasible", {}, async (watched, page) => {

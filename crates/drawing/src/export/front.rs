@@ -5,13 +5,14 @@ use super::sheet::{Cells, Sheet};
 use design::Candidate;
 use std::collections::BTreeSet;
 
-/// One row for each candidate, numbered from 0 in the order given: goals and requirements (each
-/// quantity and range of poses once), held coordinates' quantities, points that any candidate
-/// moves, rods.
-pub fn front_sheet(candidates: &[&Candidate]) -> Sheet {
+/// One row for each candidate, which comes with its number: goals and requirements (each quantity and
+/// range of poses once), held coordinates' quantities, points that any candidate moves, rods.
+pub fn front_sheet(numbered: &[(usize, &Candidate)]) -> Sheet {
     let mut sheet = Sheet::default();
-    let numbers = (0..candidates.len()).map(|n| n as i64).collect();
+    let numbers = numbered.iter().map(|(n, _)| *n as i64).collect();
     sheet.add("candidate", Cells::Whole(numbers));
+    let candidates: Vec<&Candidate> = numbered.iter().map(|(_, c)| *c).collect();
+    let candidates = candidates.as_slice();
     let feasible = candidates.iter().map(|c| c.feasible).collect();
     sheet.add("feasible", Cells::Flag(feasible));
     quantities(&mut sheet, candidates);

@@ -35,6 +35,10 @@ pub static EXAMPLE: LazyLock<Example> = LazyLock::new(|| {
 });
 
 impl Example {
+    pub fn numbered(&self) -> Vec<(usize, &Candidate)> {
+        self.candidates.iter().enumerate().collect()
+    }
+
     pub fn all(&self) -> Vec<&Candidate> {
         self.candidates.iter().collect()
     }

@@ -15,7 +15,7 @@ fn sheets() -> [Sheet; 2] {
         .enumerate()
         .collect();
     [
-        front_sheet(&example.all()),
+        front_sheet(&example.numbered()),
         hardpoint_sheet(&vehicles, &example.job.vehicle),
     ]
 }
@@ -133,7 +133,7 @@ fn csv_holds_no_formula() {
 #[test]
 fn a_front_has_goals_requirements_points_and_rods() {
     let example = &*EXAMPLE;
-    let sheet = front_sheet(&example.all());
+    let sheet = front_sheet(&example.numbered());
     let column = |name: &str| {
         let found = sheet.columns.iter().find(|(n, _)| n == name);
         &found.unwrap_or_else(|| panic!("{name} is missing")).1

@@ -19,9 +19,9 @@ import { asked as written, capital, posesText, symbol, words } from "./format.js
  * }} Column
  *
  * @typedef {{
- *   whole: boolean, size: number, columns: Column[], names: (number | null)[], marks: Mark[], near: (number | undefined)[],
+ *   whole: boolean, size: number, columns: Column[], names: number[], marks: Mark[], near: (number | undefined)[],
  * }} Table
- * `names` are numbers on the front; a candidate of the archive alone has none.
+ * `names` are numbers of candidates; those of the archive alone are numbered on from the front's last.
  */
 
 /**
@@ -73,7 +73,7 @@ export async function loadArchive(id, front, submitted, freedoms, signal) {
   return {
     whole: true, size: front.archive.length,
     columns: [...figures(submitted, csv), ...offsets(freedoms, front.archive)],
-    names: rows.map((row) => row?.number ?? null),
+    names: Array.from(numbers(csv).columns[0]),
     marks: rows.map((row) => (row?.nearest ? "near" : row?.knee ? "knee" : "dot")),
     near: rows.map((row) => row?.nearest),
   };

@@ -135,10 +135,10 @@ export class Grid {
     const name = table.names[index];
     const reach = place === this.current ? 0 : -1;
     const box = h("input", {
-      type: "checkbox", checked: kept.has(index), tabindex: reach, disabled: name === null, "aria-label": `Keep ${name ?? "candidate"} to compare`,
+      type: "checkbox", checked: kept.has(index), tabindex: reach, "aria-label": `Keep ${name} to compare`,
       onchange: () => this.selection.keep(index),
     });
-    const link = name === null ? h("span", { class: "soft" }, "archive") : h("a", { href: this.address(name), tabindex: reach }, String(name));
+    const link = h("a", { href: this.address(name), tabindex: reach }, String(name));
     return h("tr", {
       class: [inside[index] ? "" : "outside", pointed === index ? "pointed" : ""].join(" ").trim() || null, "data-index": index, "aria-rowindex": place + 2,
       onpointerenter: () => this.selection.point(index), onfocusin: () => this.selection.point(index),

@@ -26,7 +26,7 @@ export class Kept {
     const one = (/** @type {number} */ index) => h("li", {},
       h("a", { href: `#/jobs/${this.job.id}/candidates/${table.names[index]}` }, `Candidate ${table.names[index]}`),
       h("button", { type: "button", class: "plain", "aria-label": `Let candidate ${table.names[index]} go`, onclick: () => this.selection.keep(index) }, "×"));
-    const wanted = [...kept].map((index) => written({ job: this.job.id, number: table.names[index] ?? 0 })).join(",");
+    const wanted = [...kept].map((index) => written({ job: this.job.id, number: table.names[index] })).join(",");
     clear(this.place,
       h("span", {}, "Kept:"), h("ul", {}, ...[...kept].map(one)),
       kept.size > 1 && h("a", { class: "button main", href: `#/compare?with=${wanted}` }, `Compare these ${kept.size}`),

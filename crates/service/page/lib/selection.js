@@ -61,12 +61,12 @@ export class Selection extends EventTarget {
   }
 
   /**
-   * Keeps a candidate to compare, or lets it go. Those of the archive alone have no address.
+   * Keeps a candidate to compare, or lets it go.
    * @param {number} index
    */
   keep(index) {
     if (this.kept.has(index)) this.kept.delete(index);
-    else if (this.kept.size < MOST_KEPT && this.table.names[index] !== null) this.kept.add(index);
+    else if (this.kept.size < MOST_KEPT) this.kept.add(index);
     this.tell("kept");
   }
 

@@ -180,7 +180,6 @@ function liesFar({ values, submitted }) {
 /** @param {Selection} selection */
 function described({ table, pointed }) {
   if (pointed === null) return "Point at a candidate to see it in all views; click keeps it to compare; drag sets a range.";
-  const name = table.names[pointed] === null ? "Of the archive" : `Candidate ${table.names[pointed]}`;
   const goals = table.columns.filter(({ kind }) => kind === "goal");
-  return `${name}: ${goals.map(({ label, values, unit }) => `${label.toLowerCase()} ${withUnit(values[pointed], unit)}`).join(", ")}`;
+  return `Candidate ${table.names[pointed]}: ${goals.map(({ label, values, unit }) => `${label.toLowerCase()} ${withUnit(values[pointed], unit)}`).join(", ")}`;
 }

@@ -5,7 +5,6 @@ use axum::http::HeaderMap;
 use axum::response::Response;
 use design::Candidate;
 use drawing::front_sheet;
-use work::FrontDocument;
 
 use crate::extract::{Path, job_id};
 use crate::forms::{CSV, JSON, PARQUET, form_of, lasting, table, tag, unchanged};
@@ -17,7 +16,9 @@ use crate::state::App;
 /// Get the whole archive of a finished job as a table.
 ///
 /// One row for each feasible candidate that no other beats, in the order of the front's `archive`:
-/// its columns are those of the front as a table. A front keeps goals alone of its archive, so every
+/// its columns are those of the front as a table. A row that stands on the front has its number there;
+/// the others are numbered on from the front's last, and such a number is good wherever a candidate's
+/// is, such as `/v1/jobs/{id}/candidates/{n}`. A front keeps goals alone of its archive, so every
 /// row is computed again by the asked server's build, some tenths of a millisecond each. JSON (an
 /// array of rows) by default, CSV or Parquet by `Accept`.
 #[utoipa::path(get, operation_id = "get_archive", path = "/v1/jobs/{id}/archive", tag = "jobs",
@@ -42,16 +43,21 @@ pub async fn archive(
 ) -> Result<Response, Problem> {
     let front = published::front(app.store(), &id).await?;
     let form = form_of(&headers, "an archive", &[JSON, CSV, PARQUET])?;
-    let tag = tag(&front.sha256, form, "archive");
+    let tag = tag(
+        &front.sha256,
+        form,
+        &format!("archive-{}", work::build_id()),
+    );
     if let Some(unchanged) = unchanged(&headers, &tag) {
         return Ok(unchanged);
     }
-    let document: FrontDocument = published::read(&front.body)?;
+    let kept: published::Numbered = published::read(&front.body)?;
     let compiled = app.made_ready(&job_id(&id)?).await?;
     let sheet = move || {
-        let rows = document.archive.iter();
+        let rows = kept.archive.iter();
         let all: Vec<Candidate> = rows.map(|row| compiled.candidate(&row.vector)).collect();
-        front_sheet(&all.iter().collect::<Vec<_>>())
+        let numbered: Vec<_> = kept.numbers().into_iter().zip(&all).collect();
+        front_sheet(&numbered)
     };
     let sheet = app.reports().run(sheet).await?;
     Ok(lasting(table(&sheet, form)?, &tag))

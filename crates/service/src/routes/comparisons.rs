@@ -74,7 +74,7 @@ pub async fn compare(
     let form = form_of(&headers, "a comparison", &[JSON, HTML, SVG])?;
     query.only_for_svg(form)?;
     let every = request.every;
-    let machines = Machines::find(app.store(), request.candidates).await?;
+    let machines = Machines::find(&app, request.candidates).await?;
     match form {
         SVG => {
             let task = move || {

@@ -1,8 +1,9 @@
 //! `/v1/jobs/{id}/front` and what belongs to it: candidates and hardpoints.
 
+use axum::Json;
 use axum::extract::State;
 use axum::http::HeaderMap;
-use axum::response::Response;
+use axum::response::{IntoResponse, Response};
 use design::Candidate;
 use drawing::{front_sheet, hardpoint_sheet};
 use work::FrontDocument;
@@ -12,7 +13,7 @@ use crate::forms::{
     CSV, JSON, PARQUET, PictureQuery, SVG, form_of, lasting, table, tag, typed, unchanged,
 };
 use crate::problem::Problem;
-use crate::published;
+use crate::published::{self, CandidateBody};
 use crate::refusals::{
     NoSuchCandidate, NoSuchForm, NoSuchJob, NoSuchPicture, NotDone, TooManyWaiting,
 };
@@ -69,14 +70,18 @@ pub async fn front(
         }
         _ => {
             let candidates = published::candidates(app.store(), &id).await?;
-            let all: Vec<&Candidate> = candidates.iter().collect();
-            table(&front_sheet(&all), form)?
+            let numbered: Vec<_> = candidates.iter().enumerate().collect();
+            table(&front_sheet(&numbered), form)?
         }
     };
     Ok(lasting(response, &tag))
 }
 
 /// Get one candidate with everything that was asked of it and its vehicle file.
+///
+/// One of the front comes as it was published. Numbers behind the front's last are those that the
+/// table of the archive gives to its other rows, and what they name is computed again by the asked
+/// server's build: here, in reports, studies and comparisons alike.
 ///
 /// `Accept: image/svg+xml` gives a picture: `picture` is `before_and_after`, `front_view`,
 /// `top_view`, `corner_view`, `side_view`, `leaned_front_view`, `steered_top_view`,
@@ -108,7 +113,7 @@ pub async fn candidate(
     headers: HeaderMap,
 ) -> Result<Response, Problem> {
     let front = published::front(app.store(), &id).await?;
-    let body = published::candidate_bytes(app.store(), &id, n).await?;
+    let body = published::candidate_body(&app, &id, n).await?;
     let form = form_of(&headers, "a candidate", &[JSON, SVG])?;
     query.only_for_svg(form)?;
     let tag = match form {
@@ -117,7 +122,12 @@ pub async fn candidate(
             form,
             &format!("{n}-{}", query.picture.as_deref().unwrap_or("")),
         ),
-        _ => format!("{}-{n}", front.sha256),
+        _ => match &body {
+            CandidateBody::Published(_) => format!("{}-{n}", front.sha256),
+            CandidateBody::Again(_) => {
+                tag(&front.sha256, form, &format!("{n}-{}", work::build_id()))
+            }
+        },
     };
     if let Some(unchanged) = unchanged(&headers, &tag) {
         return Ok(unchanged);
@@ -125,10 +135,14 @@ pub async fn candidate(
     let response = match form {
         SVG => {
             let finished = finished(&app, &id).await?;
-            let task = move || query.pick(&finished.candidate_gallery(n as usize)?);
+            let candidate = body.read()?;
+            let task = move || query.pick(&finished.candidate_gallery(n as usize, &candidate)?);
             typed(SVG, app.reports().run(task).await??)
         }
-        _ => typed(JSON, body),
+        _ => match body {
+            CandidateBody::Published(bytes) => typed(JSON, bytes),
+            CandidateBody::Again(candidate) => Json(candidate).into_response(),
+        },
     };
     Ok(lasting(response, &tag))
 }
@@ -185,7 +199,7 @@ pub async fn candidate_hardpoints(
     Path((id, n)): Path<(String, u32)>,
     headers: HeaderMap,
 ) -> Result<Response, Problem> {
-    let candidate = published::candidate(app.store(), &id, n).await?;
+    let candidate = published::candidate(&app, &id, n).await?;
     let numbered = vec![(n as usize, candidate)];
     hardpoint_table(&app, &id, &n.to_string(), numbered, &headers).await
 }

@@ -85,13 +85,13 @@ pub async fn candidate(
     Path((id, n)): Path<(String, u32)>,
     headers: HeaderMap,
 ) -> Result<Response, Problem> {
-    published::candidate_bytes(app.store(), &id, n).await?;
+    let candidate = published::candidate(&app, &id, n).await?;
     let tag = tag(&app, &id, &format!("report-{n}")).await?;
     if let Some(unchanged) = unchanged(&headers, &tag) {
         return Ok(unchanged);
     }
     let finished = finished(&app, &id).await?;
-    let task = move || finished.candidate_report(n as usize);
+    let task = move || finished.candidate_report(n as usize, &candidate);
     let html = app.reports().run(task).await??;
     Ok(lasting(page(html), &tag))
 }

@@ -55,7 +55,7 @@ pub async fn candidate(
     State(app): State<App>,
     Path((id, n)): Path<(String, u32)>,
 ) -> Result<Json<Sensitivities>, Problem> {
-    let candidate = published::candidate(app.store(), &id, n).await?;
+    let candidate = published::candidate(&app, &id, n).await?;
     at(&app, &id, Some(candidate.vector)).await
 }
 

@@ -87,7 +87,7 @@ pub async fn candidate(
     Path((id, n)): Path<(String, u32)>,
     Query(instead): Query<Instead>,
 ) -> Result<Json<Study>, Problem> {
-    let candidate = published::candidate(app.store(), &id, n).await?;
+    let candidate = published::candidate(&app, &id, n).await?;
     if let (Some(made), true) = (candidate.study, instead == Instead::default()) {
         return Ok(Json(*made));
     }

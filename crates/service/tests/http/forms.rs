@@ -5,7 +5,7 @@ use leanwright_service::Kind;
 use serde_json::{Value, json};
 use work::FrontDocument;
 
-use crate::fronts::candidates;
+use crate::fronts::{candidates, front_document};
 use crate::world::{Answer, JOB, VEHICLE, World, get_with, post};
 
 const CSV: &str = "text/csv";
@@ -17,11 +17,7 @@ fn document(count: usize) -> Value {
     let rows: Vec<Value> = (0..count)
         .map(|n| json!({"number": n, "feasible": true, "knee": n == 1, "vector": [], "goals": []}))
         .collect();
-    let budget = json!({"asked": 2, "evaluations": 2, "islands": 1, "epochs": 1,
-        "epoch_evaluations": 2, "polish_evaluations": 0});
-    let front = json!({"version": 1, "name": "by hand", "seed": 7, "budget": budget,
-        "evaluations": 2, "feasible": 2, "hypervolume": null, "hypervolume_is_estimate": false,
-        "scales": [], "goals": [], "findings": [], "candidates": rows, "archive": []});
+    let front = front_document(json!(rows), json!([]));
     serde_json::from_value::<FrontDocument>(front.clone()).unwrap();
     front
 }

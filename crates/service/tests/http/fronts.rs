@@ -23,6 +23,15 @@ pub fn candidates() -> Vec<Value> {
         .to_vec()
 }
 
+/// A front document with these rows and this archive.
+pub fn front_document(rows: Value, archive: Value) -> Value {
+    let budget = json!({"asked": 2, "evaluations": 2, "islands": 1, "epochs": 1,
+        "epoch_evaluations": 2, "polish_evaluations": 0});
+    json!({"version": 1, "name": "by hand", "seed": 7, "budget": budget, "evaluations": 2,
+        "feasible": 2, "hypervolume": null, "hypervolume_is_estimate": false, "scales": [],
+        "goals": [], "findings": [], "candidates": rows, "archive": archive})
+}
+
 #[tokio::test]
 async fn a_front_comes_as_json_and_as_csv() {
     let world = World::new().await;

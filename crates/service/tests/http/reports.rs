@@ -3,7 +3,7 @@ use axum::http::header::CONTENT_SECURITY_POLICY;
 use leanwright_service::Kind;
 use serde_json::{Value, json};
 
-use crate::fronts::candidates;
+use crate::fronts::{candidates, front_document};
 use crate::world::{VEHICLE, World, get_with, post};
 
 fn is_a_page(text: &str) {
@@ -18,11 +18,7 @@ async fn a_job_and_a_candidate_come_as_pages_under_their_own_policy() {
     let world = World::new().await;
     let candidates = candidates();
     let row = |n: usize| json!({"number": n, "feasible": true, "knee": n == 1, "vector": [], "goals": []});
-    let budget = json!({"asked": 2, "evaluations": 2, "islands": 1, "epochs": 1,
-        "epoch_evaluations": 2, "polish_evaluations": 0});
-    let front = json!({"version": 1, "name": "by hand", "seed": 7, "budget": budget,
-        "evaluations": 2, "feasible": 2, "hypervolume": null, "hypervolume_is_estimate": false,
-        "scales": [], "goals": [], "findings": [], "candidates": [row(0), row(1)], "archive": []});
+    let front = front_document(json!([row(0), row(1)]), json!([]));
     let id = world.publish_front(&front, &candidates).await;
     for path in [
         format!("/v1/jobs/{id}/report"),
