@@ -1,5 +1,6 @@
 //! A bounded set of everything feasible and non-dominated that was ever seen.
 
+use crate::boxes::Boxes;
 use crate::bytes::{Reader, SnapshotFault, Writer};
 use crate::hypervolume::thin;
 use crate::problem::{MOST_GOALS, Problem};
@@ -146,19 +147,7 @@ impl Elite {
     fn boxed(&self, keep: usize) -> Vec<usize> {
         let frame = Frame::of(self.values.iter());
         let normal: Vec<Goals> = self.values.iter().map(|v| frame.map(v)).collect();
-        let extreme = extremes(&self.values, self.goals);
-        let (mut coarse, mut fine) = (1u32, 1 << 20);
-        let mut best = pick_boxes(&normal, &extreme, coarse);
-        while fine - coarse > 1 {
-            let middle = coarse.midpoint(fine);
-            let kept = pick_boxes(&normal, &extreme, middle);
-            if kept.len() <= keep {
-                (coarse, best) = (middle, kept);
-            } else {
-                fine = middle;
-            }
-        }
-        best
+        Boxes::new(&normal, &extremes(&self.values, self.goals), self.goals).finest(keep)
     }
 
     pub fn write(&self, out: &mut Writer) {
@@ -220,23 +209,4 @@ pub(crate) fn extremes(values: &[Goals], goals: usize) -> Vec<bool> {
         }
     }
     flags
-}
-
-/// Positions, ascending: the extremes and one point of every box with `cells` boxes per goal.
-fn pick_boxes(normal: &[Goals], extreme: &[bool], cells: u32) -> Vec<usize> {
-    let cells = f64::from(cells);
-    let corner = |v: &Goals| v.map(|x| (x * cells).floor().min(cells - 1.0) as u32);
-    let offset = |v: &Goals| -> f64 { v.iter().map(|x| x * cells - (x * cells).floor()).sum() };
-    let mut keyed: Vec<([u32; 6], f64, usize)> = normal
-        .iter()
-        .enumerate()
-        .map(|(i, v)| (corner(v), offset(v), i))
-        .collect();
-    keyed.sort_unstable_by(|a, b| a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)).then(a.2.cmp(&b.2)));
-    let first = |chunk: &[([u32; 6], f64, usize)]| chunk[0].2;
-    let mut kept: Vec<usize> = keyed.chunk_by(|a, b| a.0 == b.0).map(first).collect();
-    kept.extend((0..normal.len()).filter(|i| extreme[*i]));
-    kept.sort_unstable();
-    kept.dedup();
-    kept
 }

@@ -42,6 +42,7 @@ mod archive;
 mod axis;
 mod batch;
 mod blocks;
+mod boxes;
 mod bytes;
 mod elite;
 mod evaluation;

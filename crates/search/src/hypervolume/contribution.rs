@@ -1,35 +1,42 @@
-//! What each point of a set adds to the set's hypervolume, and thinning by it.
+//! What each point of a set adds to the set's hypervolume.
 
 use super::Wfg;
-use super::limit::limit;
+use super::limit::Named;
 use super::staircase::Staircase;
-use crate::standing::{Goals, lexicographic};
-use std::cmp::Ordering;
-use std::collections::BinaryHeap;
+use crate::standing::Goals;
 
 /// A set of points from which some leave, and the exclusive volume of each that stays.
-struct Contributions<'a> {
+pub(super) struct Contributions<'a> {
     points: &'a [Goals],
     goals: usize,
     reference: Goals,
-    alive: Vec<bool>,
+    pub alive: Vec<bool>,
     /// Positions by the first goal, and by the last of up to three goals.
     by_first: Vec<u32>,
     by_last: Vec<u32>,
+    /// For each point a set of those that take of what it would add, as they were when that was
+    /// computed last: one bit each, in `words` words.
+    takers: Vec<u64>,
+    words: usize,
+    gone: Vec<u64>,
     stairs: Staircase,
-    limited: Vec<Goals>,
+    limited: Named,
     wfg: Wfg,
 }
 
 impl<'a> Contributions<'a> {
     /// All points must be better than the reference in every goal.
-    fn new(points: &'a [Goals], goals: usize, reference: &Goals) -> Self {
+    pub fn new(points: &'a [Goals], goals: usize, reference: &Goals) -> Self {
         let sorted = |goal: usize| {
             let mut order: Vec<u32> = (0..points.len() as u32).collect();
             order.sort_by(|a, b| points[*a as usize][goal].total_cmp(&points[*b as usize][goal]));
             order
         };
+        let words = points.len().div_ceil(64);
         Self {
+            takers: vec![0; points.len() * words],
+            words,
+            gone: vec![0; words],
             points,
             goals,
             reference: *reference,
@@ -37,17 +44,25 @@ impl<'a> Contributions<'a> {
             by_first: sorted(0),
             by_last: if goals == 3 { sorted(2) } else { Vec::new() },
             stairs: Staircase::default(),
-            limited: Vec::new(),
+            limited: Named::default(),
             wfg: Wfg::default(),
         }
     }
 
-    fn remove(&mut self, position: usize) {
+    pub fn remove(&mut self, position: usize) {
         self.alive[position] = false;
+        self.gone[position / 64] |= 1 << (position % 64);
+    }
+
+    /// Whether what the point adds is still as it was computed last, because none of those that take
+    /// of it has left.
+    pub fn stands(&self, position: usize) -> bool {
+        let takers = &self.takers[position * self.words..][..self.words];
+        takers.iter().zip(&self.gone).all(|(t, g)| t & g == 0)
     }
 
     /// The volume that only the point at `position` dominates.
-    fn of(&mut self, position: usize) -> f64 {
+    pub fn of(&mut self, position: usize) -> f64 {
         match self.goals {
             1 | 2 => self.in_plane(position),
             3 => self.in_space(position),
@@ -58,10 +73,15 @@ impl<'a> Contributions<'a> {
     fn in_more(&mut self, position: usize) -> f64 {
         let point = &self.points[position];
         let others = (0..self.points.len()).filter(|i| *i != position && self.alive[*i]);
-        let others = others.map(|i| &self.points[i]);
-        limit(point, others, self.goals, &mut self.limited);
+        let named = others.map(|i| (i as u32, &self.points[i]));
+        self.limited.limit(point, named, self.goals);
+        let takers = &mut self.takers[position * self.words..][..self.words];
+        takers.fill(0);
+        for name in &self.limited.names {
+            takers[*name as usize / 64] |= 1 << (name % 64);
+        }
         self.wfg
-            .left(point, &self.limited, self.goals, &self.reference)
+            .left(point, &self.limited.points, self.goals, &self.reference)
     }
 
     /// One goal is a plane whose second goal is 0 for every point.
@@ -88,13 +108,20 @@ impl<'a> Contributions<'a> {
         let [right, top, far, ..] = self.reference;
         let mut stairs = std::mem::take(&mut self.stairs);
         stairs.reset(right, top);
+        let takers = &mut self.takers[position * self.words..][..self.words];
+        takers.fill(0);
+        let mut takes = |i: usize| takers[i / 64] |= 1 << (i % 64);
         let mut area = (right - point[0]) * (top - point[1]);
         let clip = |other: &Goals| (other[0].max(point[0]), other[1].max(point[1]));
         for i in &self.by_first {
             let (i, other) = (*i as usize, &self.points[*i as usize]);
             if other[2] <= point[2] && i != position && self.alive[i] {
                 let (x, y) = clip(other);
-                area -= stairs.insert(x, y);
+                let lost = stairs.insert(x, y);
+                if lost > 0.0 {
+                    takes(i);
+                    area -= lost;
+                }
             }
         }
         let mut depth = point[2];
@@ -110,10 +137,12 @@ impl<'a> Contributions<'a> {
             let (x, y) = clip(other);
             let lost = stairs.insert(x, y);
             if lost > 0.0 {
+                takes(i);
                 volume += area * (other[2] - depth);
                 (depth, area) = (other[2], area - lost);
             }
             if x == point[0] && y == point[1] {
+                takes(i);
                 area = 0.0;
                 break;
             }
@@ -124,138 +153,15 @@ impl<'a> Contributions<'a> {
     }
 }
 
-/// An entry of the heap: the least contribution first, then the greatest position.
-#[derive(PartialEq)]
-struct Least {
-    contribution: f64,
-    position: usize,
-    round: usize,
-}
-
-impl Eq for Least {}
-
-impl Ord for Least {
-    fn cmp(&self, other: &Self) -> Ordering {
-        other
-            .contribution
-            .total_cmp(&self.contribution)
-            .then(self.position.cmp(&other.position))
-    }
-}
-
-impl PartialOrd for Least {
-    fn partial_cmp(&self, other: &Self) -> Option<Ordering> {
-        Some(self.cmp(other))
-    }
-}
-
-/// Leaves `keep` points (positions, ascending) by removing the one that adds least, again and
-/// again. A contribution only grows while others leave, so one that is still the least after it
-/// was computed anew is the least of all. Points flagged in `protected` stay unless only such are
-/// left.
-///
-/// With two goals the points must not dominate each other; equal ones are allowed.
-pub(crate) fn thin(
-    points: &[Goals],
-    goals: usize,
-    reference: &Goals,
-    keep: usize,
-    protected: &[bool],
-) -> Vec<usize> {
-    if goals == 2 {
-        return thin_plane(points, reference, keep, protected);
-    }
-    let mut set = Contributions::new(points, goals, reference);
-    let mut heap: BinaryHeap<Least> = (0..points.len())
-        .map(|position| {
-            let contribution = if protected[position] {
-                f64::INFINITY
-            } else {
-                set.of(position)
-            };
-            Least {
-                contribution,
-                position,
-                round: 0,
-            }
-        })
-        .collect();
-    let mut round = 0;
-    while points.len() - round > keep {
-        let Some(least) = heap.pop() else { break };
-        if least.round == round || protected[least.position] {
-            set.remove(least.position);
-            round += 1;
-        } else {
-            let contribution = set.of(least.position);
-            heap.push(Least {
-                contribution,
-                round,
-                ..least
-            });
-        }
-    }
-    (0..points.len()).filter(|i| set.alive[*i]).collect()
-}
-
-/// In the plane a contribution is a rectangle between the two neighbours along the front.
-fn thin_plane(points: &[Goals], reference: &Goals, keep: usize, protected: &[bool]) -> Vec<usize> {
-    let count = points.len();
-    let mut order: Vec<usize> = (0..count).collect();
-    order.sort_by(|a, b| lexicographic(&points[*a], &points[*b]));
-    // Neighbours along the front; `count` stands for the reference on either side.
-    let mut before = vec![count; count + 1];
-    let mut after = vec![count; count + 1];
-    for pair in order.windows(2) {
-        (after[pair[0]], before[pair[1]]) = (pair[1], pair[0]);
-    }
-    let contribution = |i: usize, before: &[usize], after: &[usize]| {
-        if protected[i] {
-            return f64::INFINITY;
-        }
-        let right = points.get(after[i]).map_or(reference[0], |p| p[0]);
-        let top = points.get(before[i]).map_or(reference[1], |p| p[1]);
-        (right - points[i][0]) * (top - points[i][1])
-    };
-    let mut current: Vec<f64> = (0..count)
-        .map(|i| contribution(i, &before, &after))
-        .collect();
-    let entry = |position: usize, contribution: f64| Least {
-        contribution,
-        position,
-        round: 0,
-    };
-    let mut heap: BinaryHeap<Least> = (0..count).map(|i| entry(i, current[i])).collect();
-    let mut alive = vec![true; count];
-    let mut left = count;
-    while left > keep {
-        let Some(least) = heap.pop() else { break };
-        let i = least.position;
-        if !alive[i] || least.contribution.to_bits() != current[i].to_bits() {
-            continue;
-        }
-        (alive[i], left) = (false, left - 1);
-        let (previous, next) = (before[i], after[i]);
-        (after[previous], before[next]) = (next, previous);
-        for neighbour in [previous, next] {
-            if neighbour < count && !protected[neighbour] {
-                current[neighbour] = contribution(neighbour, &before, &after);
-                heap.push(entry(neighbour, current[neighbour]));
-            }
-        }
-    }
-    (0..count).filter(|i| alive[*i]).collect()
-}
-
 #[cfg(test)]
-mod tests {
+pub(super) mod tests {
     use super::*;
     use crate::hypervolume::volume;
     use crate::random::Stream;
 
-    const REFERENCE: Goals = [1.1; 6];
+    pub const REFERENCE: Goals = [1.1; 6];
 
-    fn sphere(goals: usize, count: usize) -> Vec<Goals> {
+    pub fn sphere(goals: usize, count: usize) -> Vec<Goals> {
         let mut stream = Stream::new(11, 0, 0, 0);
         let point = |_| {
             let mut point = [0.0; 6];
@@ -268,7 +174,7 @@ mod tests {
         (0..count).map(point).collect()
     }
 
-    fn without(points: &[Goals], gone: usize) -> Vec<Goals> {
+    pub fn without(points: &[Goals], gone: usize) -> Vec<Goals> {
         let kept = points.iter().enumerate().filter(|(i, _)| *i != gone);
         kept.map(|(_, point)| *point).collect()
     }
@@ -291,32 +197,5 @@ mod tests {
             }
             assert_eq!(set.of(3), 0.0);
         }
-    }
-
-    /// Lazy removal must be the same as computing every contribution anew each time.
-    #[test]
-    fn lazy_thinning_removes_the_least_each_time() {
-        for goals in 2..=4 {
-            let points = sphere(goals, 30);
-            let found = thin(&points, goals, &REFERENCE, 12, &[false; 30]);
-            let mut left: Vec<usize> = (0..30).collect();
-            while left.len() > 12 {
-                let values: Vec<Goals> = left.iter().map(|i| points[*i]).collect();
-                let whole = volume(&values, goals, &REFERENCE);
-                let share = |i: usize| whole - volume(&without(&values, i), goals, &REFERENCE);
-                let least = (0..left.len()).min_by(|a, b| share(*a).total_cmp(&share(*b)));
-                left.remove(least.expect("some are left"));
-            }
-            assert_eq!(found, left, "{goals} goals");
-        }
-    }
-
-    #[test]
-    fn protected_points_stay() {
-        let points = sphere(3, 20);
-        let mut protected = [false; 20];
-        (protected[4], protected[9]) = (true, true);
-        let found = thin(&points, 3, &REFERENCE, 3, &protected);
-        assert!(found.len() == 3 && found.contains(&4) && found.contains(&9));
     }
 }

@@ -2,6 +2,45 @@
 
 use crate::standing::Goals;
 
+/// Kept points with the positions that they came from.
+#[derive(Default)]
+pub(super) struct Named {
+    pub points: Vec<Goals>,
+    pub names: Vec<u32>,
+}
+
+impl Named {
+    /// As [`limit`].
+    pub fn limit<'a>(
+        &mut self,
+        point: &Goals,
+        others: impl IntoIterator<Item = (u32, &'a Goals)>,
+        goals: usize,
+    ) {
+        self.points.clear();
+        self.names.clear();
+        for (name, other) in others {
+            if let Some(moved) = moved(point, other, goals, &self.points) {
+                self.keep(name, moved);
+            }
+        }
+    }
+
+    fn keep(&mut self, name: u32, moved: Goals) {
+        let mut left = 0;
+        for i in 0..self.points.len() {
+            if !covers::<6>(&moved, &self.points[i]) {
+                (self.points[left], self.names[left]) = (self.points[i], self.names[i]);
+                left += 1;
+            }
+        }
+        self.points.truncate(left);
+        self.names.truncate(left);
+        self.points.push(moved);
+        self.names.push(name);
+    }
+}
+
 /// The others, moved into the box that `point` dominates, without those that another one covers, in
 /// their order.
 pub(crate) fn limit<'a>(

@@ -3,10 +3,11 @@
 mod contribution;
 mod limit;
 mod staircase;
+mod thin;
 mod wfg;
 
-pub(crate) use contribution::thin;
 pub(crate) use limit::{keep, limit, moved};
+pub(crate) use thin::thin;
 pub(crate) use wfg::{Wfg, inclusive};
 
 use crate::problem::MOST_GOALS;
