@@ -11,15 +11,17 @@ pub(super) enum Operator {
     Neighbours,
     Step,
     Place,
+    Outward,
 }
 
-pub(super) const OPERATORS: [Operator; 6] = [
+pub(super) const OPERATORS: [Operator; 7] = [
     Operator::Recombine,
     Operator::Differential,
     Operator::Line,
     Operator::Neighbours,
     Operator::Step,
     Operator::Place,
+    Operator::Outward,
 ];
 const COUNT: usize = OPERATORS.len();
 
@@ -30,10 +32,10 @@ const MEMORY: f64 = 0.8;
 
 /// Islands differ in what they start from and lean to, so that they don't all fail alike.
 const LEANINGS: [[f64; COUNT]; 4] = [
-    [1.0, 1.0, 1.0, 1.0, 1.0, 1.0],
-    [2.0, 0.5, 1.0, 1.0, 1.0, 1.0],
-    [0.5, 2.0, 1.0, 1.5, 1.0, 1.0],
-    [1.0, 1.0, 1.5, 0.5, 2.0, 1.0],
+    [1.0, 1.0, 1.0, 1.0, 1.0, 1.0, 1.0],
+    [2.0, 0.5, 1.0, 1.0, 1.0, 1.0, 1.0],
+    [0.5, 2.0, 1.0, 1.5, 1.0, 1.0, 1.0],
+    [1.0, 1.0, 1.5, 0.5, 2.0, 1.0, 1.0],
 ];
 
 /// Decayed counts of children and of those that came into the archive, per operator.

@@ -3,6 +3,9 @@
 use crate::random::Stream;
 use crate::standing::{Frame, Goals, Member};
 
+/// How many members next to an end of the front count as ends.
+const ENDS: usize = 3;
+
 /// A population seen as parents. Derived from its members alone.
 pub(super) struct Mating<'a> {
     pub members: &'a [Member],
@@ -12,6 +15,7 @@ pub(super) struct Mating<'a> {
     normal: Vec<Goals>,
     /// The positions of the best front.
     pub first: &'a [usize],
+    goals: usize,
 }
 
 impl<'a> Mating<'a> {
@@ -33,6 +37,7 @@ impl<'a> Mating<'a> {
             spread,
             normal,
             first,
+            goals,
         }
     }
 
@@ -43,6 +48,17 @@ impl<'a> Mating<'a> {
         let better = self.rank[b] < self.rank[a]
             || (self.rank[b] == self.rank[a] && self.spread[b] > self.spread[a]);
         if better { b } else { a }
+    }
+
+    /// One of the few members of the best front that are best in a goal. Draws: the goal, which one.
+    pub fn end(&self, stream: &mut Stream) -> usize {
+        let goal = stream.below(self.goals);
+        let value = |i: usize| self.members[i].goals[goal];
+        let mut order = self.first.to_vec();
+        let place = stream.below(order.len().min(ENDS));
+        let (_, end, _) = order
+            .select_nth_unstable_by(place, |a, b| value(*a).total_cmp(&value(*b)).then(a.cmp(b)));
+        *end
     }
 
     /// The `count` members of the best front that are nearest to a member in normalised goals, it

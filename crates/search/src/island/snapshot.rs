@@ -11,7 +11,7 @@ use crate::problem::Problem;
 use crate::progress::Scales;
 
 const KIND: u8 = b'i';
-const VERSION: u8 = 3;
+const VERSION: u8 = 4;
 
 impl Island {
     /// The whole state as bytes. A batch that was asked for and not told is left out: after

@@ -3,7 +3,7 @@
 use super::mating::crowding;
 use crate::elite::extremes;
 use crate::hypervolume::thin;
-use crate::standing::{Frame, Goals, Member};
+use crate::standing::{Frame, Goals, Member, Standing, covers};
 use crate::subset::REFERENCE;
 
 /// How the front that fits only in part is cut.
@@ -21,8 +21,9 @@ pub(super) enum Cut {
 const KAPPA: f64 = 0.05;
 
 /// Leaves `keep` members by constrained dominance, whole fronts first, and their fronts. Violations
-/// up to `slack` count as none. `reserve` of the places go to the least violated infeasible members,
-/// so that the border of the feasible region is approached from both sides.
+/// up to `slack` count as none. `reserve` of the places go to infeasible members, so that the border of
+/// the feasible region is approached from both sides: to promising ones first once the feasible ones
+/// fill the rest, otherwise to the least violated.
 pub(super) fn survive(
     members: Vec<Member>,
     fronts: Vec<Vec<usize>>,
@@ -36,9 +37,16 @@ pub(super) fn survive(
         return (members, fronts);
     }
     let feasible = |member: &Member| member.standing.eased(slack).is_feasible();
-    let held = reserve.min(members.iter().filter(|m| !feasible(m)).count());
+    let outside = members.iter().filter(|m| !feasible(m)).count();
+    let mut held = reserve.min(outside);
     let mut stays = vec![false; members.len()];
     let mut left = keep;
+    if members.len() - outside >= keep - held {
+        for i in promising(&members, &fronts, slack, held) {
+            stays[i] = true;
+            (left, held) = (left - 1, held - 1);
+        }
+    }
     for front in &fronts {
         let infeasible = !feasible(&members[front[0]]);
         let room = if infeasible {
@@ -46,17 +54,47 @@ pub(super) fn survive(
         } else {
             left.saturating_sub(held)
         };
-        let kept = if front.len() <= room {
-            front.clone()
+        let others: Vec<usize> = front.iter().copied().filter(|i| !stays[*i]).collect();
+        let kept = if others.len() <= room {
+            others
         } else if infeasible || room == 0 {
-            front[..room].to_vec()
+            others[..room].to_vec()
         } else {
-            cut_front(&members, front, goals, room, cut)
+            cut_front(&members, &others, goals, room, cut)
         };
         kept.iter().for_each(|i| stays[*i] = true);
         left -= kept.len();
     }
     restrict(members, fronts, &stays)
+}
+
+/// Infeasible members that would better the front if they were feasible, the least violated first: no
+/// member of the best front is as good in every goal, nor is one of them with a smaller violation
+/// (after T. Ray, H. K. Singh, A. Isaacs & W. Smith 2009, "Infeasibility driven evolutionary algorithm
+/// for constrained optimization"). The least violated of all would gather beside points that are
+/// dominated; these show where the front can still grow.
+fn promising(members: &[Member], fronts: &[Vec<usize>], slack: f64, most: usize) -> Vec<usize> {
+    let mut better: Vec<usize> = Vec::new();
+    let Some((first, others)) = fronts.split_first() else {
+        return better;
+    };
+    let violated = |i: &usize| {
+        let standing = members[*i].standing;
+        matches!(standing, Standing::Violated(excess) if excess > slack)
+    };
+    let covered = |by: &[usize], i: usize| {
+        by.iter()
+            .any(|j| covers(&members[*j].goals, &members[i].goals))
+    };
+    for i in others.iter().flatten().copied().filter(violated) {
+        if better.len() == most {
+            break;
+        }
+        if !covered(first, i) && !covered(&better, i) {
+            better.push(i);
+        }
+    }
+    better
 }
 
 /// The members that stay, in their order, and their fronts.
@@ -171,4 +209,47 @@ fn by_epsilon(normal: &[Goals], extreme: &[bool], goals: usize, room: usize) -> 
         alive.iter().for_each(|b| fitness[*b] += loss[b * n + gone]);
     }
     alive
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::standing::{fronts, padded};
+
+    #[test]
+    fn promising_members_would_better_the_front() {
+        let member = |a: f64, b: f64, excess: f64| Member {
+            unit: Vec::new(),
+            goals: padded(&[a, b]),
+            standing: if excess > 0.0 {
+                Standing::Violated(excess)
+            } else {
+                Standing::Feasible
+            },
+        };
+        let members = [
+            member(1.0, 3.0, 0.0),
+            member(3.0, 1.0, 0.0),
+            // Dominated, though hardly violated.
+            member(4.0, 4.0, 0.1),
+            member(0.5, 4.0, 0.2),
+            // No better than the one before, with a greater violation.
+            member(0.6, 4.0, 0.3),
+            member(2.0, 2.0, 0.4),
+            member(0.0, 0.0, 0.5),
+        ];
+        let ranked = fronts(&members, 0.0);
+        assert_eq!(promising(&members, &ranked, 0.0, 9), [3, 5, 6]);
+        assert_eq!(promising(&members, &ranked, 0.0, 1), [3]);
+        let kept = |reserve| {
+            let (members, fronts) = (members.to_vec(), ranked.clone());
+            survive(members, fronts, 2, 2 + reserve, reserve, Cut::Crowding, 0.0).0
+        };
+        assert_eq!(kept(2), [0, 1, 3, 5].map(|i: usize| members[i].clone()));
+        // What no promising member takes goes to the least violated.
+        assert_eq!(
+            kept(4),
+            [0, 1, 2, 3, 5, 6].map(|i: usize| members[i].clone())
+        );
+    }
 }

@@ -21,8 +21,10 @@ const MOST_DOUBLINGS: u32 = 4;
 /// With one goal, of a hundred evaluations behind the first batch, so many go to the population;
 /// the evolution strategy has the rest, in batches of 10, or of 20 beyond 15 free variables.
 const POPULATION_OF_ONE_GOAL: usize = 20;
-/// Children made by recombination in the wide phase, at least.
+/// Children made by recombination in the wide phase, at least, and in the fine phase, where its
+/// mutations are what leaves a local front.
 const RECOMBINED: f64 = 0.5;
+const RECOMBINED_FINE: f64 = 0.25;
 
 /// Who makes a batch.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -101,7 +103,11 @@ impl Island {
 
     fn children(&self, crowd: &Crowd) -> Vec<Child> {
         let parents = Mating::new(&crowd.members, &crowd.fronts, self.problem.goals());
-        let least_first = if crowd.is_fine() { 0.0 } else { RECOMBINED };
+        let least_first = if crowd.is_fine() {
+            RECOMBINED_FINE
+        } else {
+            RECOMBINED
+        };
         let shares = self.credit.shares(self.number, least_first);
         let child = |child: u32| {
             let mut stream = self.stream(child);

@@ -1,7 +1,7 @@
 //! How children are made.
 //!
 //! Draw order of child `c` of generation `g`, from the stream (seed, island, g, c): one draw picks
-//! the operator, then the operator's own draws follow in the order of its lines below, coordinates
+//! the operator, then come those for the parent, then the operator's own follow in the order of its lines below, coordinates
 //! ascending; last come the draws of `differ`, made only for a child that equals its parent. A
 //! Latin hypercube (generation 0, and the scouts' beginnings) draws one permutation per coordinate
 //! from the stream (seed, island, g, whole) and one offset per coordinate from each child's own.
@@ -50,7 +50,10 @@ pub(super) fn child(
     operator: Operator,
     stream: &mut Stream,
 ) -> Vec<f64> {
-    let base = parents.tournament(stream);
+    let base = match operator {
+        Operator::Outward => parents.end(stream),
+        _ => parents.tournament(stream),
+    };
     let mut unit = parents.members[base].unit.clone();
     match operator {
         Operator::Recombine => {
@@ -61,6 +64,7 @@ pub(super) fn child(
         Operator::Differential => differential(&mut unit, parents, stream),
         Operator::Line => line(&mut unit, base, parents, stream),
         Operator::Neighbours => neighbours(&mut unit, base, parents, stream),
+        Operator::Outward => outward(&mut unit, base, parents, stream),
         Operator::Step => step(&mut unit, stream),
         Operator::Place => place(&mut unit, parents, stream),
     }
@@ -180,6 +184,30 @@ fn neighbours(unit: &mut [f64], base: usize, parents: &Mating, stream: &mut Stre
         let a = &parents.members[near[stream.below(near.len())]].unit;
         let b = &parents.members[near[stream.below(near.len())]].unit;
         let factor = 0.3 + 0.7 * stream.unit();
+        for (i, x) in unit.iter_mut().enumerate() {
+            *x = (*x + factor * (a[i] - b[i])).clamp(0.0, 1.0);
+        }
+    }
+    mutate_at_times(unit, stream);
+}
+
+/// An end of the front moved away from one of its neighbours, or by the difference of two of them.
+/// Where requirements link the coordinates, a front grows at its ends only in small steps along the
+/// feasible points, and other operators seldom begin there. Draws: the neighbour, which of the two,
+/// the other neighbour where there is one, the factor, then a mutation.
+fn outward(unit: &mut [f64], end: usize, parents: &Mating, stream: &mut Stream) {
+    let near = parents.near(end, NEIGHBOURS);
+    if near.len() >= 2 {
+        let from = near[stream.below(near.len())];
+        let away = stream.chance(0.5);
+        let to = if away {
+            end
+        } else {
+            near[stream.below(near.len())]
+        };
+        let draw = stream.unit();
+        let factor = if away { draw } else { 0.3 + 0.7 * draw };
+        let (a, b) = (&parents.members[to].unit, &parents.members[from].unit);
         for (i, x) in unit.iter_mut().enumerate() {
             *x = (*x + factor * (a[i] - b[i])).clamp(0.0, 1.0);
         }
