@@ -12,6 +12,10 @@
 //! inside they are radians and millimetres. Signs follow ISO 8855: lean is roll, positive leans
 //! the machine to the **right**; steer angles are positive to the left.
 
+// Test machines are written once, for the tests outside the crate and those inside.
+#[cfg(test)]
+extern crate self as leanwright_mechanics;
+
 mod ask;
 mod bearing;
 mod bracket;

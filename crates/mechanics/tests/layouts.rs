@@ -3,40 +3,8 @@
 mod common;
 
 use common::*;
-use kinematics::{Axis, Drive, Layout, Linkage, Machine, Side, Target};
+use kinematics::{Drive, Layout, Linkage, Side, Target};
 use leanwright_mechanics::{Ask, Over, Quantity, Survey};
-
-fn slider() -> Machine {
-    let mut machine = hauler();
-    machine.layout = Layout::Slider;
-    machine.crank.direction = v(0.0, 1.0, 0.0);
-    machine
-}
-
-fn idler() -> Machine {
-    let mut machine = hauler();
-    machine.crank.point = v(-180.0, 60.0, 222.0);
-    machine.layout = Layout::IdlerParallelogram {
-        idler: Axis {
-            point: v(-180.0, -60.0, 222.0),
-            direction: v(0.0, 0.0, 1.0),
-        },
-        crank_end: v(-90.0, 60.0, 222.0),
-        idler_end: v(-90.0, -60.0, 222.0),
-    };
-    machine
-}
-
-fn cross_rod() -> Machine {
-    let mut machine = hauler();
-    machine.crank.point = v(-160.0, 60.0, 222.0);
-    machine.layout = Layout::CrossRod {
-        driven: Side::Left,
-        drag_inner: v(-90.0, 60.0, 222.0),
-        drag_outer: v(-85.0, 320.0, 240.0),
-    };
-    machine
-}
 
 /// Turn of each knuckle per unit of the drive, from the poses: the knuckle's own frame turns
 /// about a kingpin that the wishbones hold almost still over a small step.

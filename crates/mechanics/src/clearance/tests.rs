@@ -3,52 +3,15 @@
 use super::*;
 use crate::Joint;
 use crate::spread::random_share;
-use kinematics::{Axis, Corner, Coupling, Drive, Layout, Machine, Rocker, Target, Wheel, Wishbone};
+use kinematics::{Axis, Coupling, Drive, Machine, Rocker, Target};
 
-fn wishbone(front: [f64; 3], rear: [f64; 3], ball: [f64; 3]) -> Wishbone {
-    Wishbone {
-        front_pivot: front.into(),
-        rear_pivot: rear.into(),
-        ball_joint: ball.into(),
-    }
-}
+#[path = "../../tests/common/mod.rs"]
+mod common;
 
-fn wheel(centre: [f64; 3]) -> Wheel {
-    Wheel {
-        centre: centre.into(),
-        axis: V3::new(0.0, 1.0, 0.0),
-        radius: 250.0,
-        section_radius: 23.5,
-    }
-}
-
-/// The orchard hauler with a rocker.
-fn machine() -> Machine {
-    let left = Corner {
-        lower: wishbone(
-            [60.0, 75.0, 175.0],
-            [-60.0, 75.0, 175.0],
-            [4.0, 345.0, 170.0],
-        ),
-        upper: wishbone(
-            [50.0, 95.0, 330.0],
-            [-50.0, 95.0, 330.0],
-            [-8.0, 316.0, 330.0],
-        ),
-        rod_inner: V3::new(-80.0, 30.0, 222.0),
-        rod_outer: V3::new(-80.0, 322.0, 222.0),
-        wheel: wheel([0.0, 395.0, 250.0]),
-    };
+/// A layout with a rocker.
+fn machine(layout: Machine) -> Machine {
     let foot = V3::new(0.0, 160.0, 190.0);
     Machine {
-        left,
-        right: left.mirrored(),
-        rear: wheel([-1150.0, 0.0, 250.0]),
-        crank: Axis {
-            point: V3::new(-120.0, 0.0, 222.0),
-            direction: V3::new(0.0, 0.0, 1.0),
-        },
-        layout: Layout::CentreCrank,
         coupling: Coupling::Rocker(Rocker {
             axis: Axis {
                 point: V3::new(0.0, 0.0, 400.0),
@@ -58,64 +21,25 @@ fn machine() -> Machine {
             left_foot: foot,
             right_foot: foot.mirrored(),
         }),
+        ..layout
     }
 }
 
-fn upright(centre: [f64; 3], half: [f64; 3]) -> Block {
-    Block {
-        centre: centre.into(),
-        axes: [
-            V3::new(1.0, 0.0, 0.0),
-            V3::new(0.0, 1.0, 0.0),
-            V3::new(0.0, 0.0, 1.0),
-        ],
-        half,
-    }
-}
-
+/// The hauler's body with two stands turned about the vertical and a board in front.
 fn body() -> Body {
-    let turned = |block: Block, angle: f64| {
-        let (c, s) = (libm::cos(angle), libm::sin(angle));
+    let mut body = common::parts::body();
+    for (held, sign) in body.boxes.iter_mut().zip([1.0, -1.0]) {
+        held.block.centre = V3::new(-360.0, 230.0 * sign, 220.0);
+        held.block.half = [30.0, 25.0, 120.0];
+        let (c, s) = (libm::cos(0.4), libm::sin(0.4) * sign);
         let up = V3::new(0.0, 0.0, 1.0);
-        Block {
-            axes: block.axes.map(|axis| axis.rotated(up, c, s)),
-            ..block
-        }
-    };
-    let free = |block| FrameBox {
-        block,
-        carries: Carries::default(),
-    };
-    Body {
-        rod_radius: 6.0,
-        leg_radius: 10.0,
-        link_radius: 5.0,
-        rim: Some(Rim {
-            radius: 206.0,
-            section_radius: 12.0,
-        }),
-        hub: Some(Drum {
-            radius: 24.0,
-            along: [-45.0, 30.0],
-        }),
-        disc: Some(Drum {
-            radius: 70.0,
-            along: [-40.0, -36.0],
-        }),
-        caliper: Some(upright([62.0, 356.0, 290.0], [20.0, 14.0, 24.0])),
-        boxes: vec![
-            free(turned(
-                upright([-360.0, 230.0, 220.0], [30.0, 25.0, 120.0]),
-                0.4,
-            )),
-            free(turned(
-                upright([-360.0, -230.0, 220.0], [30.0, 25.0, 120.0]),
-                -0.4,
-            )),
-            free(upright([330.0, 0.0, 420.0], [90.0, 330.0, 60.0])),
-        ],
-        least_gap: 0.0,
+        held.block.axes = held.block.axes.map(|axis| axis.rotated(up, c, s));
     }
+    let board = &mut body.boxes[2];
+    board.block.centre = V3::new(330.0, 0.0, 420.0);
+    board.block.half = [90.0, 330.0, 60.0];
+    board.carries = Carries::default();
+    body
 }
 
 /// Points all over a solid some mm apart. Of capsules and tori those of the middle line, with
@@ -170,7 +94,8 @@ fn around(centre: V3<f64>, axis: V3<f64>, radius: f64, share: f64) -> V3<f64> {
 
 /// Whether two parts are measured against each other, said once more in other words.
 fn measured(a: Part, b: Part) -> bool {
-    use Part::{BrakeDisc, Caliper, Hub, Leg, Rim, RockerLink, Rod, Spokes, Tyre};
+    use Part::{BrakeDisc, Caliper, CentreLink, CrossRod, DragLink};
+    use Part::{Hub, Leg, Rim, RockerLink, Rod, Spokes, Tyre};
     let knuckle = |p: Part| match p {
         Tyre(s) | Spokes(s) | Rim(s) | Hub(s) | BrakeDisc(s) | Caliper(s) => Some(s),
         _ => None,
@@ -186,8 +111,8 @@ fn measured(a: Part, b: Part) -> bool {
         (Part::Box(_), _) => true,
         _ if knuckle(a).is_some() && knuckle(b).is_some() => false,
         // Across the machine only the rods may meet anything of the other side.
-        (Rod(_), Rod(_)) => true,
-        (Rod(_), _) => true,
+        (Rod(_) | CentreLink, CentreLink) | (CentreLink, Rod(_)) => false,
+        (Rod(_) | CrossRod | DragLink | CentreLink, _) => true,
         (RockerLink(s), RockerLink(t)) => s == t && a != b,
         (RockerLink(s), _) => match (arm(b), knuckle(b)) {
             (Some((t, upper)), _) => s == t && upper == 1,
@@ -204,9 +129,18 @@ fn measured(a: Part, b: Part) -> bool {
 
 #[test]
 fn the_smallest_gap_is_that_of_points_all_over_the_parts() {
-    let linkage = Linkage::new(&machine()).expect("it assembles");
+    let layouts = [
+        common::hauler(),
+        common::idler(),
+        common::cross_rod(),
+        common::slider(),
+    ];
+    let linkages = layouts.map(|layout| Linkage::new(&machine(layout)).expect("it assembles"));
     let mut kinds = Vec::new();
-    for case in 0..12 {
+    for case in 0..20_u64 {
+        let linkage = &linkages[(case % 5).saturating_sub(1) as usize];
+        // A slider is driven in mm.
+        let drive = if case % 5 == 4 { 40.0 } else { 0.55 };
         let mut body = body();
         if case % 2 == 1 {
             (body.disc, body.hub, body.caliper) = (None, None, None);
@@ -214,11 +148,11 @@ fn the_smallest_gap_is_that_of_points_all_over_the_parts() {
         if case % 4 == 3 {
             body.boxes.clear();
         }
-        let fitted = Fitted::new(&body, &linkage);
+        let fitted = Fitted::new(&body, linkage);
         let share = |k: u64| 2.0 * random_share(5, case, k) - 1.0;
         let to = Target {
             lean: 0.3 * share(0),
-            steer: 0.55 * share(1),
+            steer: drive * share(1),
             mean_travel: None,
         };
         let from = Target {
@@ -281,7 +215,7 @@ fn the_smallest_gap_is_that_of_points_all_over_the_parts() {
 
 #[test]
 fn ground_is_below_the_lowest_point() {
-    let linkage = Linkage::new(&machine()).expect("it assembles");
+    let linkage = Linkage::new(&machine(common::hauler())).expect("it assembles");
     let mut body = body();
     let fitted = Fitted::new(&body, &linkage);
     let gap = fitted.smallest(linkage.design_pose(), Gaps::Ground, f64::INFINITY);

@@ -70,6 +70,41 @@ pub fn hauler() -> Machine {
     )
 }
 
+/// The hauler with a slider on a rail.
+pub fn slider() -> Machine {
+    let mut machine = hauler();
+    machine.layout = Layout::Slider;
+    machine.crank.direction = v(0.0, 1.0, 0.0);
+    machine
+}
+
+/// The same with crank, idler and centre link.
+pub fn idler() -> Machine {
+    let mut machine = hauler();
+    machine.crank.point = v(-180.0, 60.0, 222.0);
+    machine.layout = Layout::IdlerParallelogram {
+        idler: Axis {
+            point: v(-180.0, -60.0, 222.0),
+            direction: v(0.0, 0.0, 1.0),
+        },
+        crank_end: v(-90.0, 60.0, 222.0),
+        idler_end: v(-90.0, -60.0, 222.0),
+    };
+    machine
+}
+
+/// The same with a cross rod and a drag link.
+pub fn cross_rod() -> Machine {
+    let mut machine = hauler();
+    machine.crank.point = v(-160.0, 60.0, 222.0);
+    machine.layout = Layout::CrossRod {
+        driven: Side::Left,
+        drag_inner: v(-90.0, 60.0, 222.0),
+        drag_outer: v(-85.0, 320.0, 240.0),
+    };
+    machine
+}
+
 pub fn masses() -> Masses {
     Masses {
         total_kg: 170.0,
