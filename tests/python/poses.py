@@ -3,6 +3,8 @@
     poses.py record crank FIXTURE      draws machines with a centre crank and their poses, and
                                        records SciPy's answers
     poses.py record layouts FIXTURE    the same with the other steering layouts
+    poses.py record handlebars FIXTURE the same with a handlebar's drag link to the crank
+    poses.py record ends FIXTURE       poses of all these next to a dead centre, and beyond
     poses.py check OURS FIXTURE...     solves the recorded cases with both references and
                                        compares both with the program OURS, live
 
@@ -25,6 +27,8 @@ from outside.tree import Tree
 SETS = {
     "crank": (264, 20260, machines.KINDS),
     "layouts": (96, 20261, machines.LAYOUT_KINDS),
+    "handlebars": (48, 20262, machines.HANDLEBAR_KINDS),
+    "ends": (20, 20263, machines.END_KINDS),
 }
 MM, DEG = 1e-6, 1e-7
 
@@ -50,15 +54,26 @@ def _draw(rng, kind):
     """One feasible case of a kind; draws again until both references reach it."""
     for _ in range(200):
         symmetric = bool(rng.integers(2))
-        if kind in machines.LAYOUT_KINDS:
+        if kind.split()[0] in machines.LAYOUTS:
             car = machines.other_layout(rng, kind, symmetric)
             target = machines.layout_target(rng, kind)
         else:
             car = machines.vehicle(rng, "rocker" in kind, symmetric)
             target = machines.target(rng, kind)
-        if kind == "near dead centre":
-            target["steer_deg"] = _limit(car, target, 1 if rng.integers(2) else -1)
-            target["steer_deg"] *= 1 - 10 ** rng.uniform(-5, -2)
+        drive = "steer_mm" if "steer_mm" in target else "steer_deg"
+        if "near dead centre" in kind or "beyond" in kind:
+            found = _limit(car, target, drive, 1 if rng.integers(2) else -1)
+            if abs(found) > 175:
+                continue
+            target[drive] = found
+        if "near dead centre" in kind:
+            target[drive] *= 1 - 10 ** rng.uniform(-5, -2)
+        if "beyond" in kind:
+            target[drive] *= 1.03
+            case = {"kind": kind, "vehicle": car, "target": target}
+            if _nowhere(case):
+                return {**case, "smallest": 1.0, "pose": None}
+            continue
         case = {"kind": kind, "vehicle": car, "target": target}
         try:
             pose, other, smallest = both(case)
@@ -67,19 +82,31 @@ def _draw(rng, kind):
         mm, deg = differences(pose, other)
         allowed = tolerance(smallest)
         assert mm < allowed[0] and deg < allowed[1], (kind, mm, deg, smallest)
-        if smallest > WELL_CONDITIONED or kind == "near dead centre":
+        if smallest > WELL_CONDITIONED or "near dead centre" in kind:
             return {**case, "smallest": smallest, "pose": pose}
     raise SystemExit(f"no feasible machine of the kind '{kind}' was drawn")
 
 
-def _limit(car, target, sign):
-    """Steer angle (degrees) at which the distances stop closing, by halving."""
+def _nowhere(case):
+    """Neither reference comes to this pose."""
+    machine = vehicle.read(case["vehicle"])
+    for reference in (Distances(machine), Tree(machine)):
+        try:
+            reference.path(case["target"])
+            return False
+        except (ValueError, np.linalg.LinAlgError):
+            pass
+    return True
+
+
+def _limit(car, target, drive, sign):
+    """Steer angle (degrees, or mm of a slider) at which the distances stop closing, by halving."""
     solver = Distances(vehicle.read(car))
     low, high = 0.0, 180.0 * sign
     while abs(high - low) > 1e-4:
         middle = (low + high) / 2
         try:
-            solver.path({**target, "steer_deg": middle})
+            solver.path({**target, drive: middle})
             low = middle
         except ValueError:
             high = middle
@@ -113,6 +140,11 @@ def check(program, paths):
         raise SystemExit(f"{len(cases)} poses asked for, {len(ours)} answered")
     failures, worst = 0, np.zeros((2, 2))
     for i, (case, mine) in enumerate(zip(cases, ours)):
+        if case["pose"] is None:
+            if not _nowhere(case) or "failure" not in mine:
+                failures += 1
+                print(f"case {i} ({case['kind']}): someone reaches what nobody should")
+            continue
         points, tree, smallest = both(case)
         allowed = tolerance(smallest)
         for j, (name, theirs) in enumerate((("SciPy", points), ("MuJoCo", tree))):

@@ -3,7 +3,9 @@
 //! The product reads vehicle files elsewhere, with every fault named. This second reading
 //! keeps the comparison with outside references about kinematics alone.
 
-use kinematics::{Axis, Corner, Coupling, Layout, Machine, Rocker, Side, V3, Wheel, Wishbone};
+use kinematics::{
+    Axis, Corner, Coupling, Handlebar, Layout, Machine, Rocker, Side, V3, Wheel, Wishbone,
+};
 use serde_json::Value;
 
 /// The machine of a vehicle file that is known to be whole.
@@ -31,7 +33,16 @@ pub fn machine(vehicle: &Value) -> Machine {
         },
         coupling: coupling(vehicle),
         layout: layout(steering),
+        handlebar: handlebar(&steering["handlebar"]),
     }
+}
+
+fn handlebar(block: &Value) -> Option<Handlebar> {
+    (block["kind"] == "drag_link").then(|| Handlebar {
+        axis: axis(block),
+        arm_end: point(block, "arm_end_mm"),
+        crank_end: point(block, "crank_end_mm"),
+    })
 }
 
 fn axis(block: &Value) -> Axis {

@@ -58,6 +58,7 @@ fn machine(psi_deg: f64) -> Machine {
             direction: V3::new(0.0, 0.0, 1.0),
         },
         layout: Layout::CentreCrank,
+        handlebar: None,
         coupling: Coupling::MeanTravel,
     }
 }

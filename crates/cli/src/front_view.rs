@@ -64,8 +64,10 @@ impl Front {
     /// The front as a table: goals and requirements with their units.
     pub fn table(&self) -> String {
         let columns = columns(&self.found.candidates);
+        let layouts = (!self.found.front.layouts.is_empty()).then(|| "layout".to_owned());
         let heads = columns.iter().map(|column| column.label.clone());
-        let mut table = Table::new(["candidate".to_owned()].into_iter().chain(heads));
+        let first = ["candidate".to_owned()].into_iter().chain(layouts);
+        let mut table = Table::new(first.chain(heads));
         for (row, candidate) in self
             .found
             .front
@@ -155,6 +157,7 @@ fn cells(row: &FrontRow, candidate: &Candidate, columns: &[Column]) -> Vec<Strin
         (true, false) => "",
     };
     let mut cells = vec![format!("{}{mark}", row.number)];
+    cells.extend(candidate.layout.iter().map(|layout| layout.name.clone()));
     cells.extend(columns.iter().map(|column| number(column.value(candidate))));
     cells
 }

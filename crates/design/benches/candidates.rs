@@ -1,7 +1,7 @@
 //! Candidates per second on one core: the demo jobs, at vectors spread over their ranges.
 
 use criterion::{BatchSize, Criterion, Throughput, criterion_group, criterion_main};
-use leanwright_design::{Compiled, parse_job};
+use leanwright_design::{Compiled, Reach, assessment, parse_job, parse_vehicle};
 
 fn job(name: &str) -> Compiled {
     let path = format!("{}/../../demo-jobs/{name}", env!("CARGO_MANIFEST_DIR"));
@@ -42,6 +42,56 @@ fn candidates(c: &mut Criterion) {
     group.finish();
 }
 
+/// Each layout of the layouts' job, on the same terms.
+fn layouts(c: &mut Criterion) {
+    let all = job("layouts.json");
+    let mut group = c.benchmark_group("layouts");
+    group.throughput(Throughput::Elements(1));
+    for layout in 0..all.layouts() {
+        let job = all.layout(layout);
+        let alone = Compiled::new(&all.job().of_layout(layout)).expect("a layout compiles");
+        let mut scratch = job.scratch();
+        let mut k = 0;
+        group.bench_function(all.job().layout_name(layout), |b| {
+            b.iter_batched(
+                || {
+                    k = k % 4096 + 1;
+                    vector(&alone, k)
+                },
+                |x| job.evaluate(&x, &mut scratch),
+                BatchSize::SmallInput,
+            );
+        });
+    }
+    group.finish();
+}
+
+/// One whole assessment, every quantity and curve, of a vehicle of every layout and handlebar.
+fn assessments(c: &mut Criterion) {
+    let mut group = c.benchmark_group("assessments");
+    for name in [
+        "",
+        "-rocker",
+        "-slider",
+        "-parallelogram",
+        "-cross-rod",
+        "-cross-rod-rocker",
+        "-handlebar",
+        "-cables",
+    ] {
+        let path = format!(
+            "{}/../../demo-jobs/vehicles/orchard-hauler{name}.json",
+            env!("CARGO_MANIFEST_DIR")
+        );
+        let text = std::fs::read_to_string(path).expect("a demo vehicle is read");
+        let vehicle = parse_vehicle(&text).expect("a demo vehicle is sound");
+        group.bench_function(format!("orchard-hauler{name}"), |b| {
+            b.iter(|| assessment(&vehicle, &Reach::default()));
+        });
+    }
+    group.finish();
+}
+
 /// Feasible drawings of the job with wishes at the 95th percentile, each built 64 times, and the
 /// same without them.
 fn percentiles(c: &mut Criterion) {
@@ -76,5 +126,5 @@ fn percentiles(c: &mut Criterion) {
     group.finish();
 }
 
-criterion_group!(benches, candidates, percentiles);
+criterion_group!(benches, candidates, layouts, assessments, percentiles);
 criterion_main!(benches);

@@ -1,6 +1,7 @@
 //! Wire types of the answers about a job: candidate, findings, budget.
 
 use crate::job::{Axis, Over, SideName};
+use crate::layouts::LayoutPlace;
 use crate::study::Study;
 use crate::tolerance::At;
 use crate::vehicle::{Point, Vehicle};
@@ -35,6 +36,9 @@ pub struct Candidate {
     pub directions: Vec<TurnedDirection>,
     /// Lengths of the rods between their ends, mm: what sets the toe in the design pose.
     pub rod_lengths: RodLengths,
+    /// The layout that it is of, where the job searches several.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub layout: Option<LayoutPlace>,
     /// The whole machine as a vehicle file.
     #[schema(value_type = Object)]
     pub vehicle: Vehicle,
@@ -124,7 +128,8 @@ pub struct Limit {
 pub struct WorstPose {
     /// Lean (ISO roll, positive leans right), degrees.
     pub lean_deg: f64,
-    /// Crank angle, degrees; on a slider machine the handlebar's angle.
+    /// Crank angle, degrees; on a slider machine, and behind a handlebar's drag link, the
+    /// handlebar's angle.
     pub steer_deg: f64,
     /// Mean travel, mm.
     pub travel_mm: f64,
@@ -158,6 +163,14 @@ pub enum JointName {
     InnerRodEnd,
     /// Rod end on the knuckle.
     OuterRodEnd,
+    /// The drag link's end on the crank.
+    DragLinkInner,
+    /// The drag link's end on the knuckle.
+    DragLinkOuter,
+    /// The end of the handlebar's drag link on the handlebar's arm.
+    HandlebarLinkArm,
+    /// The end of the handlebar's drag link on the crank.
+    HandlebarLinkCrank,
     /// Front pivot of the lower wishbone, or the leg that leads to it.
     LowerFrontPivot,
     /// Rear pivot of the lower wishbone, or its leg.
@@ -267,6 +280,9 @@ pub struct RodLengths {
     /// The drag link from the crank to a knuckle, mm, where there is one.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub drag_link_mm: Option<f64>,
+    /// The drag link from the handlebar's arm to the crank, mm, where there is one.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub handlebar_link_mm: Option<f64>,
     /// The link between crank and idler, mm, where there is one.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub centre_link_mm: Option<f64>,

@@ -7,6 +7,7 @@ mod choices;
 mod errors;
 mod findings;
 mod holds;
+mod layouts;
 mod moves;
 mod percentile;
 mod readings;
@@ -24,6 +25,7 @@ use crate::answer::{Candidate, Finding, GoalInfo};
 use crate::convert;
 use crate::fault::Fault;
 use crate::job::Job;
+use crate::layouts::LayoutPlace;
 use crate::vehicle::Vehicle;
 use asks::Asked;
 use errors::Errors;
@@ -51,6 +53,10 @@ pub struct Compiled {
     problem: Problem,
     findings: Vec<Finding>,
     poses: usize,
+    /// Its place among the layouts of a job that has several.
+    place: Option<LayoutPlace>,
+    /// The further layouts.
+    others: Vec<Compiled>,
 }
 
 /// Room for one evaluation at a time.
@@ -72,13 +78,8 @@ enum Apart {
 }
 
 impl Compiled {
-    /// Prepares a job that [`crate::parse_job`] has let pass, and looks at a fixed sample of its
-    /// candidates (some hundred evaluations).
-    ///
-    /// # Errors
-    /// Faults that need the machine's poses to be seen: holds without a solution, goals that no
-    /// freedom changes, a reach without a pose.
-    pub fn new(job: &Job) -> Result<Compiled, Vec<Fault>> {
+    /// Prepares one layout's job.
+    fn one(job: &Job) -> Result<Compiled, Vec<Fault>> {
         let mut compiled = Compiled::unsampled(job)?;
         let samples = samples::take(&compiled);
         compiled.poses = samples.poses;
@@ -92,7 +93,7 @@ impl Compiled {
     /// # Errors
     /// Faults of what is asked of this vehicle, such as a quantity that needs masses it lacks.
     pub fn measure(job: &Job, vehicle: &Vehicle) -> Result<Candidate, Vec<Fault>> {
-        let mut job = job.clone();
+        let mut job = job.of_layout(0);
         job.vehicle = vehicle.clone();
         job.freedoms.clear();
         job.holds.clear();
@@ -133,6 +134,8 @@ impl Compiled {
             problem,
             findings: Vec::new(),
             poses: 0,
+            place: None,
+            others: Vec::new(),
         })
     }
 

@@ -2,9 +2,11 @@
 //! the kernel wants them, the right side is mirrored where the file doesn't give it.
 
 mod body;
+mod cable;
 mod steering;
 
 pub(crate) use body::{body, box_names, part_name, stop_text};
+pub(crate) use cable::cable;
 pub(crate) use steering::slider_rate;
 
 use crate::answer::JointName;
@@ -31,6 +33,7 @@ pub fn machine(vehicle: &Vehicle) -> Machine {
         },
         crank,
         coupling: coupling(vehicle),
+        handlebar: steering::handlebar(&vehicle.steering),
         layout,
     }
 }
@@ -160,6 +163,7 @@ pub(crate) fn sag(given_mm: Option<f64>, vehicle: &Vehicle) -> Sag {
 
 fn fittings(given: &FittingsInput, vehicle: &Vehicle) -> Fittings {
     let direction = |d: Option<[f64; 3]>| d.map(V3::from);
+    let [drag_link_bolts, handlebar_bolts] = steering::link_bolts(&vehicle.steering);
     Fittings {
         masses: vehicle.masses.as_ref().map(|m| Masses {
             total_kg: m.total_kg,
@@ -171,6 +175,8 @@ fn fittings(given: &FittingsInput, vehicle: &Vehicle) -> Fittings {
         upper_socket: direction(given.upper_socket),
         inner_bolt: direction(given.inner_bolt),
         outer_bolt: direction(given.outer_bolt),
+        drag_link_bolts,
+        handlebar_bolts,
         rod_clock_deg: given.rod_clock_deg,
         overhangs: given.overhangs_mm.iter().map(|p| V3::from(*p)).collect(),
         handlebar_per_crank: given.handlebar_per_crank,
@@ -247,6 +253,10 @@ pub(crate) fn joint_name(joint: Joint) -> JointName {
         Joint::UpperBall => JointName::UpperBall,
         Joint::InnerRodEnd => JointName::InnerRodEnd,
         Joint::OuterRodEnd => JointName::OuterRodEnd,
+        Joint::DragLinkInner => JointName::DragLinkInner,
+        Joint::DragLinkOuter => JointName::DragLinkOuter,
+        Joint::HandlebarLinkArm => JointName::HandlebarLinkArm,
+        Joint::HandlebarLinkCrank => JointName::HandlebarLinkCrank,
         Joint::LowerFrontPivot => JointName::LowerFrontPivot,
         Joint::LowerRearPivot => JointName::LowerRearPivot,
         Joint::UpperFrontPivot => JointName::UpperFrontPivot,

@@ -39,6 +39,7 @@ pub(crate) fn parts(vehicle: &Vehicle) -> Parts {
             preload: s.preload_n,
             stops: s.stops_mm,
         }),
+        cable: vehicle.steering.cable().map(crate::convert::cable),
         slope_deg: vehicle.parking_slope_deg,
         joint_limits_deg: vehicle.joint_limits(),
         joints_mass_kg: vehicle.joint_mass(),

@@ -2,10 +2,10 @@
 
 use crate::answer::WorstPose;
 use crate::assessed::{Curve, Line, Stop};
-use crate::convert::stop_text;
+use crate::convert::{self, stop_text};
 use crate::vehicle::Vehicle;
 use kinematics::Side;
-use mechanics::{Point, Survey};
+use mechanics::{CablePoint, Point, Survey};
 
 /// Travel of the bump curve either way, mm, and its step.
 const TRAVEL: [f64; 2] = [60.0, 5.0];
@@ -60,7 +60,7 @@ fn over_travel(points: &[Point]) -> Curve {
 fn over_lean(points: &[Point]) -> Vec<Curve> {
     let x: Of = ("lean_deg", "deg", &|p| p.lean_deg);
     let curve = |name: &str, title: &str, lines: &[Of]| curve(name, title, points, x, lines);
-    vec![
+    let mut all = vec![
         curve(
             "steer_over_lean",
             "Steer angles over lean, crank straight",
@@ -95,6 +95,28 @@ fn over_lean(points: &[Point]) -> Vec<Curve> {
                 ("outer_right_deg", "deg", &|p| p.rod_end_deg[1][1]),
             ],
         ),
+    ];
+    let link_ends: Vec<String> = points
+        .first()
+        .into_iter()
+        .flat_map(|p| p.link_rod_end_deg.into_iter().flatten())
+        .map(|(joint, _)| format!("{}_deg", joint_word(joint)))
+        .collect();
+    if !link_ends.is_empty() {
+        let end = |k: usize| move |p: &Point| p.link_rod_end_deg[k].map_or(f64::NAN, |e| e.1);
+        let values: Vec<_> = (0..link_ends.len()).map(end).collect();
+        let named = link_ends.iter().zip(&values);
+        let lines: Vec<Of> = named
+            .map(|(name, value)| (name.as_str(), "deg", value as &dyn Fn(&Point) -> f64))
+            .collect();
+        all.push(curve(
+            "drag_links_over_lean",
+            "Misalignment of the drag links' ends over lean",
+            &lines,
+        ));
+    }
+    all.extend(cables(points, x, "over_lean", "over lean"));
+    all.extend([
         curve(
             "contacts_over_lean",
             "Sideways movement of the contacts over lean",
@@ -114,7 +136,45 @@ fn over_lean(points: &[Point]) -> Vec<Curve> {
             "Pitch of the frame over lean",
             &[("pitch_deg", "deg", &|p| p.pitch_deg)],
         ),
+    ]);
+    all
+}
+
+/// What the cables do, where there are any.
+fn cables(points: &[Point], x: Of, suffix: &str, over: &str) -> Vec<Curve> {
+    if points.iter().all(|p| p.cables.is_none()) {
+        return Vec::new();
+    }
+    let of =
+        |pick: fn(&CablePoint) -> f64| move |p: &Point| p.cables.as_ref().map_or(f64::NAN, pick);
+    let one = |name: &str, title: &str, lines: &[Of]| {
+        let (name, title) = (format!("{name}_{suffix}"), format!("{title} {over}"));
+        curve(&name, &title, points, x, lines)
+    };
+    vec![
+        one(
+            "cable_handlebar",
+            "Handlebar as the cables turn it, and its give under the hands",
+            &[
+                ("handlebar_deg", "deg", &of(|c| c.handlebar_deg)),
+                ("stretch_deg", "deg", &of(|c| c.stretch_deg)),
+            ],
+        ),
+        one(
+            "cable_length",
+            "Change of the cables' paths, and slack",
+            &[
+                ("path_change_mm", "mm", &of(|c| c.path_change_mm)),
+                ("slack_mm", "mm", &of(|c| c.slack_mm)),
+            ],
+        ),
     ]
+}
+
+/// The joint's word in files.
+fn joint_word(joint: mechanics::Joint) -> String {
+    let word = serde_json::to_value(convert::joint_name(joint)).unwrap_or_default();
+    word.as_str().unwrap_or_default().to_owned()
 }
 
 /// The abscissa is the mean steer angle of the wheels, positive left, whatever the crank does.
@@ -145,6 +205,18 @@ fn over_steer(points: &[Point]) -> Vec<Curve> {
             ],
         ),
     ];
+    if points.iter().all(|p| p.handlebar_link_deg.is_some()) {
+        let end = |p: &Point, k: usize| p.handlebar_link_deg.map_or(f64::NAN, |deg| deg[k]);
+        all.push(curve(
+            "handlebar_link_over_steer",
+            "Angles of the handlebar's drag link over steer, upright",
+            &[
+                ("at_crank_deg", "deg", &|p| end(p, 0)),
+                ("at_handlebar_deg", "deg", &|p| end(p, 1)),
+            ],
+        ));
+    }
+    all.extend(cables(&points, x, "over_steer", "over steer, upright"));
     if points.iter().all(|p| p.rise_mm.is_some()) {
         all.push(curve(
             "rise_over_steer",

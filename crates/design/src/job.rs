@@ -1,5 +1,6 @@
 //! Wire types of the job file: a vehicle, what may move, what is asked.
 
+use crate::layouts::LayoutInput;
 use crate::tolerance::{At, Tolerance};
 use crate::vehicle::Vehicle;
 use serde::{Deserialize, Serialize};
@@ -39,6 +40,10 @@ pub struct Job {
     /// becomes when the workshop sets that coordinate to its grid. Absent: any value.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub grid_mm: Option<f64>,
+    /// Further layouts, searched beside that of `vehicle` on the same terms; their fronts are laid
+    /// over one another.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub layouts: Vec<LayoutInput>,
     /// The job whose front the search starts from, beside the submitted vehicle; absent: from the
     /// submitted vehicle alone.
     #[serde(default, skip_serializing_if = "Option::is_none")]

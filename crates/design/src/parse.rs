@@ -6,12 +6,13 @@ use crate::convert;
 use crate::fault::{Fault, figure};
 use crate::job::Job;
 use crate::json;
-use crate::rules::{Rules, as_built, asks, moves, tolerance, vehicle};
+use crate::rules::{Rules, as_built, asks, layouts, moves, tolerance, vehicle};
 use crate::shape::{Kind, Shape};
-use crate::stands::pointer;
+use crate::stands::{self, pointer};
 use crate::tables;
 use crate::vehicle::Vehicle;
-use kinematics::Linkage;
+use kinematics::{Linkage, Target};
+use mechanics::check_cable;
 use serde::de::DeserializeOwned;
 use serde_json::Value;
 
@@ -51,9 +52,14 @@ pub fn parse_job(text: &str) -> Result<Job, Vec<Fault>> {
         moves::check(&mut rules);
         asks::check(&mut rules);
         tolerance::check(&mut rules);
+        layouts::check(value, &mut faults);
     }
     let job: Job = finish(value, faults)?;
-    assembles(&job.vehicle, "/vehicle").map(|()| job)
+    assembles(&job.vehicle, "/vehicle")?;
+    for (i, layout) in job.layouts.iter().enumerate() {
+        assembles(&layout.vehicle, &format!("/layouts/{i}/vehicle"))?;
+    }
+    Ok(job)
 }
 
 /// Reads and checks what a fit of a machine as built is asked by.
@@ -99,7 +105,10 @@ fn finish<T: DeserializeOwned>(value: Option<Value>, faults: Vec<Fault>) -> Resu
 /// The machine assembles in its design pose.
 pub(crate) fn assembles(vehicle: &Vehicle, base: &str) -> Result<(), Vec<Fault>> {
     match Linkage::new(&convert::machine(vehicle)) {
-        Ok(linkage) => apart(vehicle, &linkage, base),
+        Ok(linkage) => {
+            cables(vehicle, &linkage, base)?;
+            apart(vehicle, &linkage, base)
+        }
         Err(fault) => Err(vec![Fault {
             pointer: format!("{base}{}", pointer(vehicle, &fault)),
             message: format!("the machine does not assemble in its design pose: {fault}"),
@@ -138,4 +147,46 @@ fn apart(vehicle: &Vehicle, linkage: &Linkage, base: &str) -> Result<(), Vec<Fau
         true => Ok(()),
         false => Err(faults),
     }
+}
+
+/// Poses in which cables must have a path: lean and crank, degrees.
+const CABLED: [[f64; 2]; 5] = [
+    [0.0, 0.0],
+    [8.0, 0.0],
+    [-8.0, 0.0],
+    [0.0, 20.0],
+    [0.0, -20.0],
+];
+
+/// The cables run clear through the design pose and some around it.
+fn cables(vehicle: &Vehicle, linkage: &Linkage, base: &str) -> Result<(), Vec<Fault>> {
+    let Some(drive) = vehicle.steering.cable().map(convert::cable) else {
+        return Ok(());
+    };
+    for [lean_deg, steer_deg] in CABLED {
+        let target = Target {
+            lean: lean_deg.to_radians(),
+            steer: steer_deg.to_radians(),
+            mean_travel: None,
+        };
+        // What the linkage does not reach is no matter of the cables.
+        let Ok(pose) = linkage.pose(&target) else {
+            continue;
+        };
+        let design = lean_deg == 0.0 && steer_deg == 0.0;
+        if let Some(fault) = check_cable(linkage, &drive, &pose, design) {
+            let (place, what) = stands::cable(vehicle, &fault);
+            let at = match design {
+                true => "in the design pose".to_owned(),
+                false => format!("leaned {lean_deg}° with the crank at {steer_deg}°"),
+            };
+            return Err(vec![Fault {
+                pointer: format!("{base}{place}"),
+                message: format!("{what} {at}"),
+                value: String::new(),
+                allowed: "each sheave touched from outside, on its given side".into(),
+            }]);
+        }
+    }
+    Ok(())
 }

@@ -29,9 +29,12 @@ pub(crate) enum Place {
     IdlerEnd,
     DragInner,
     DragOuter,
+    HandlebarPoint,
+    HandlebarArm,
+    HandlebarCrank,
 }
 
-const PLACES: [(Place, &str); 18] = [
+const PLACES: [(Place, &str); 21] = [
     (Place::WheelCentre, "front_wheels.centre_mm"),
     (Place::LowerFront, "lower_wishbone.front_pivot_mm"),
     (Place::LowerRear, "lower_wishbone.rear_pivot_mm"),
@@ -50,6 +53,9 @@ const PLACES: [(Place, &str); 18] = [
     (Place::IdlerEnd, "steering.idler_end_mm"),
     (Place::DragInner, "steering.drag_link.inner_mm"),
     (Place::DragOuter, "steering.drag_link.outer_mm"),
+    (Place::HandlebarPoint, "steering.handlebar.point_mm"),
+    (Place::HandlebarArm, "steering.handlebar.arm_end_mm"),
+    (Place::HandlebarCrank, "steering.handlebar.crank_end_mm"),
 ];
 
 impl Place {
@@ -65,6 +71,9 @@ impl Place {
                 | Place::IdlerEnd
                 | Place::DragInner
                 | Place::DragOuter
+                | Place::HandlebarPoint
+                | Place::HandlebarArm
+                | Place::HandlebarCrank
         )
     }
 
@@ -176,7 +185,10 @@ pub(crate) fn get_mut(vehicle: &mut Vehicle, path: Path) -> Option<&mut Point> {
         | Place::CrankEnd
         | Place::IdlerEnd
         | Place::DragInner
-        | Place::DragOuter => return steering::in_file(&mut vehicle.steering, path.place),
+        | Place::DragOuter
+        | Place::HandlebarPoint
+        | Place::HandlebarArm
+        | Place::HandlebarCrank => return steering::in_file(&mut vehicle.steering, path.place),
         Place::LinkFoot | Place::RockerPivot => {
             return rocker_mut(&mut vehicle.lean_coupling, path.place);
         }
@@ -228,6 +240,9 @@ pub(crate) fn in_machine(machine: &mut Machine, place: Place, right: bool) -> Op
         Place::RodOuter => &mut corner.rod_outer,
         Place::RearCentre => &mut machine.rear.centre,
         Place::CrankPoint => &mut machine.crank.point,
+        Place::HandlebarPoint | Place::HandlebarArm | Place::HandlebarCrank => {
+            return steering::in_handlebar(machine.handlebar.as_mut()?, place);
+        }
         Place::IdlerPoint
         | Place::CrankEnd
         | Place::IdlerEnd

@@ -66,6 +66,11 @@ impl Poser {
         self.settings.parts.body.as_ref()
     }
 
+    /// Its cable drive.
+    pub fn cable(&self) -> Option<&mechanics::CableDrive> {
+        self.settings.parts.cable.as_ref()
+    }
+
     /// In frame axes, mm; none without masses.
     pub fn centre_of_gravity(&self) -> Option<V3<f64>> {
         let masses = self.settings.fittings.masses.as_ref()?;

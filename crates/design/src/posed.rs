@@ -69,7 +69,8 @@ pub struct PoseQuestion {
     /// Lean (ISO roll, positive leans right), degrees.
     #[serde(default)]
     pub lean_deg: f64,
-    /// Crank angle about its own axis, degrees; on a slider machine the handlebar's angle.
+    /// Crank angle about its own axis, degrees; on a slider machine, and behind a handlebar's drag
+    /// link, the handlebar's angle.
     #[serde(default)]
     pub steer_deg: f64,
     /// Travel of a slider along its rail, mm, instead of `steer_deg`.

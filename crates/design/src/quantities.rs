@@ -74,6 +74,7 @@ pub fn quantities() -> Vec<QuantityRow> {
                 Needs::Joints => Some("joints".into()),
                 Needs::Body => Some("shapes".into()),
                 Needs::Boxes => Some("shapes.boxes".into()),
+                Needs::Cable => Some("steering.handlebar".into()),
             },
         })
         .collect()

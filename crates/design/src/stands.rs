@@ -4,6 +4,10 @@ use crate::job::SideName;
 use crate::steering::Steering;
 use crate::vehicle::Vehicle;
 use kinematics::{DesignFault, Failure, Loop, Side};
+use mechanics::{CableBend, CableFault};
+
+/// The block of the handlebar's drag link.
+const HANDLEBAR: &str = "/steering/handlebar";
 
 /// JSON pointer to the block that a fault of the machine is about: the right block's own where
 /// the file gives it; empty where the fault is the whole machine's.
@@ -24,6 +28,7 @@ pub(crate) fn pointer(vehicle: &Vehicle, fault: &DesignFault) -> String {
             inner_end(vehicle, side)
         }
         DesignFault::RockerShape => "/lean_coupling".into(),
+        DesignFault::HandlebarShape => HANDLEBAR.into(),
         DesignFault::CentreLinkShape => centre_link(vehicle),
         DesignFault::AtDeadCentre(which) => of_loop(vehicle, which),
         DesignFault::Unsolvable(Failure::CannotAssemble { which, .. }) => of_loop(vehicle, which),
@@ -39,6 +44,7 @@ fn of_loop(vehicle: &Vehicle, which: Loop) -> String {
         Loop::CrossRod(side) => sided(vehicle, side, "/steering/rod_outer_mm"),
         Loop::DragLink(_) => "/steering/drag_link".into(),
         Loop::Idler => centre_link(vehicle),
+        Loop::Handlebar => HANDLEBAR.into(),
     }
 }
 
@@ -76,4 +82,30 @@ fn sided(vehicle: &Vehicle, side: Side, place: &str) -> String {
         true => format!("/right{place}"),
         false => place.to_owned(),
     }
+}
+
+/// Where a fault of a cable stands, and in words.
+pub(crate) fn cable(vehicle: &Vehicle, fault: &CableFault) -> (String, String) {
+    let own = vehicle
+        .steering
+        .cable()
+        .is_some_and(|c| c.right_run.is_some());
+    let (name, run) = match (fault.run, own) {
+        (0, _) => ("left", "left_run"),
+        (_, true) => ("right", "right_run"),
+        (_, false) => ("right", "left_run"),
+    };
+    let (place, bend) = match fault.bend {
+        CableBend::Handlebar => ("sheave".to_owned(), "the handlebar's sheave"),
+        CableBend::Guide(i) => (format!("{run}/{i}"), "this guide"),
+        CableBend::Driven => ("driven".to_owned(), "the driven sheave"),
+    };
+    let what = match fault.untouched {
+        true => "does not touch",
+        false => "runs through",
+    };
+    (
+        format!("{HANDLEBAR}/{place}"),
+        format!("the {name} cable {what} {bend}"),
+    )
 }

@@ -1,5 +1,6 @@
 //! Wire types of the steering block: one record per layout, told apart by `layout`.
 
+use crate::handlebar::{CableInput, HandlebarInput, HandlebarLinkInput};
 use crate::job::SideName;
 use crate::vehicle::Point;
 use serde::{Deserialize, Serialize};
@@ -24,6 +25,9 @@ pub enum Steering {
 pub struct CentreCrank {
     /// The crank's axis.
     pub crank: Crank,
+    /// How the handlebar reaches the crank; absent: direct.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub handlebar: Option<HandlebarInput>,
     /// Rod end on the crank, mm.
     pub rod_inner_mm: Point,
     /// Rod end on the knuckle, mm.
@@ -58,6 +62,9 @@ pub struct Rail {
 pub struct IdlerParallelogram {
     /// The crank's axis.
     pub crank: Crank,
+    /// How the handlebar reaches the crank; absent: direct.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub handlebar: Option<HandlebarInput>,
     /// The idler's axis; absent: the mirror image of the crank's.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub idler: Option<Crank>,
@@ -78,6 +85,9 @@ pub struct IdlerParallelogram {
 pub struct CrossRod {
     /// The crank's axis.
     pub crank: Crank,
+    /// How the handlebar reaches the crank; absent: direct.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub handlebar: Option<HandlebarInput>,
     /// Cross rod's end on the knuckle, mm.
     pub rod_outer_mm: Point,
     /// The drag link.
@@ -94,6 +104,12 @@ pub struct DragLink {
     pub inner_mm: Point,
     /// End on the knuckle of that side, mm.
     pub outer_mm: Point,
+    /// Bolt of the end on the crank; by default along the crank's axis.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub inner_bolt: Option<[f64; 3]>,
+    /// Bolt of the end on the knuckle; by default along the kingpin.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub outer_bolt: Option<[f64; 3]>,
 }
 
 /// The axis of a crank, an idler or a handlebar.
@@ -124,6 +140,42 @@ impl Steering {
             Steering::IdlerParallelogram(s) => Some(&s.crank),
             Steering::CrossRod(s) => Some(&s.crank),
             Steering::Slider(_) => None,
+        }
+    }
+
+    /// How the handlebar reaches the crank; nothing where the file leaves it direct.
+    pub fn handlebar(&self) -> Option<&HandlebarInput> {
+        match self {
+            Steering::CentreCrank(s) => s.handlebar.as_ref(),
+            Steering::IdlerParallelogram(s) => s.handlebar.as_ref(),
+            Steering::CrossRod(s) => s.handlebar.as_ref(),
+            Steering::Slider(_) => None,
+        }
+    }
+
+    /// The same to write to.
+    pub(crate) fn handlebar_mut(&mut self) -> Option<&mut HandlebarInput> {
+        match self {
+            Steering::CentreCrank(s) => s.handlebar.as_mut(),
+            Steering::IdlerParallelogram(s) => s.handlebar.as_mut(),
+            Steering::CrossRod(s) => s.handlebar.as_mut(),
+            Steering::Slider(_) => None,
+        }
+    }
+
+    /// The handlebar's drag link, where there is one.
+    pub fn handlebar_link(&self) -> Option<&HandlebarLinkInput> {
+        match self.handlebar()? {
+            HandlebarInput::DragLink(link) => Some(link),
+            HandlebarInput::Direct | HandlebarInput::Cable(_) => None,
+        }
+    }
+
+    /// The cable drive, where there is one.
+    pub fn cable(&self) -> Option<&CableInput> {
+        match self.handlebar()? {
+            HandlebarInput::Cable(cable) => Some(cable),
+            HandlebarInput::Direct | HandlebarInput::DragLink(_) => None,
         }
     }
 

@@ -3,6 +3,7 @@
 pub(crate) mod as_built;
 mod body;
 mod effort;
+mod handlebar;
 pub(crate) mod job;
 mod joints;
 mod load_cases;

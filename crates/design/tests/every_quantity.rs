@@ -50,6 +50,7 @@ fn job(wish: &str, value: Value) -> Value {
                 json!([{"name": "own eye", "kind": "rod_end", "angle_deg": 60,
                     "static_rating_n": 5000, "diameter_mm": 24, "mass_kg": 0.05}]),
             ),
+            ("/vehicle/steering/handlebar", cables()),
         ],
     );
     changed(&base, &[(wish, value)])
@@ -68,6 +69,17 @@ fn stub_axle() -> Value {
         "bearings_mm": [14, 54],
         "wheel_mm": 40,
         "material": "6061-T6"
+    })
+}
+
+/// Both runs over one eye to the knuckles, whose joints the freedoms move.
+fn cables() -> Value {
+    json!({
+        "kind": "cable",
+        "sheave": {"centre_mm": [-550, 0, 600], "axis": [-0.3, 0, 1], "radius_mm": 40},
+        "driven": {"on": "knuckles", "centre_mm": [-5, 323.25, 290], "radius_mm": 50},
+        "left_run": [{"centre_mm": [-350, 60, 330]}],
+        "stiffness_n": 160_000, "preload_n": 80, "friction": 0.12
     })
 }
 

@@ -7,7 +7,10 @@ use kinematics::{Pose, Side};
 /// Shapes and joints of a pose that was solved by this poser.
 pub fn pose_parts(poser: &Poser, pose: &Pose<f64>) -> PoseParts {
     let gravity = poser.centre_of_gravity();
-    let scene = Scene::of(poser.linkage(), pose, gravity, poser.body());
+    let mut scene = Scene::of(poser.linkage(), pose, gravity, poser.body());
+    if let Some(cable) = poser.cable() {
+        scene.cables(poser.linkage(), pose, cable);
+    }
     let (joints, transmissions) = poser.joints(pose);
     let arms = scene.arms.iter().map(|(side, points)| LinePart {
         part: "wishbone".to_owned(),
@@ -61,5 +64,6 @@ fn name(part: Part) -> &'static str {
         Part::Middle => "middle",
         Part::Kingpin => "kingpin",
         Part::Rocker => "rocker",
+        Part::Cable => "cable",
     }
 }

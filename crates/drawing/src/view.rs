@@ -12,7 +12,7 @@ use crate::escape::shortened;
 use crate::ink::Ink;
 use crate::picture::{Picture, WIDTH, headed};
 use kinematics::{Linkage, Pose, Side, V3};
-use mechanics::Body;
+use mechanics::{Body, CableDrive};
 use sheet::Sheet;
 
 pub(crate) use outlines::box_edges;
@@ -77,6 +77,8 @@ pub struct Posed<'a> {
     pub centre_of_gravity: Option<V3<f64>>,
     /// Sizes of parts and boxes, shown where they are given.
     pub body: Option<&'a Body>,
+    /// Its cable drive.
+    pub cable: Option<&'a CableDrive>,
 }
 
 /// What stands above a view, and whether the hardpoints are numbered.
@@ -94,7 +96,13 @@ pub struct ViewText<'a> {
 pub fn view(aspect: Aspect, machines: &[Posed], text: &ViewText) -> Picture {
     let scenes: Vec<Scene> = machines
         .iter()
-        .map(|m| Scene::of(m.linkage, m.pose, m.centre_of_gravity, m.body))
+        .map(|m| {
+            let mut scene = Scene::of(m.linkage, m.pose, m.centre_of_gravity, m.body);
+            if let Some(cable) = m.cable {
+                scene.cables(m.linkage, m.pose, cable);
+            }
+            scene
+        })
         .collect();
     let mut canvas = headed(text.title, text.subtitle);
     if machines.is_empty() {

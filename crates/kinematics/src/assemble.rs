@@ -11,6 +11,7 @@ impl Linkage {
     pub(crate) fn finish<L: Lane, const CROSS: bool>(
         &self,
         drive: &Drive<L>,
+        crank: (&Drive<L>, L),
         unknowns: [L; 3],
         system: &System<L>,
     ) -> Pose<L> {
@@ -30,6 +31,7 @@ impl Linkage {
             upper: [system.states[0].upper_margin, system.states[1].upper_margin],
             rod: [system.states[0].rod_margin, system.states[1].rod_margin],
             idler: system.driver_margin,
+            handlebar: crank.1,
             rocker: system.couple.margin,
             fold: system.determinant / L::splat(self.determinants[coupled]),
         };
@@ -44,7 +46,8 @@ impl Linkage {
             pitch: system.pitch,
             rear_contact,
             rear_contact_ground: flat(rear_contact, ground),
-            steer: [drive.steer_sin, drive.steer_cos],
+            steer: [crank.0.steer_sin, crank.0.steer_cos],
+            handlebar: [drive.steer_sin, drive.steer_cos],
             drag: self.drag::<L, CROSS>(system),
             solved: stands(&margins, &system.drops, Linkage::accepted(residual)),
             margins,
@@ -123,6 +126,7 @@ fn stands<L: Lane>(m: &Margins<L>, drops: &[Drop<L>; 2], converged: L::Mask) -> 
         .min(m.rod[0])
         .min(m.rod[1])
         .min(m.idler)
+        .min(m.handlebar)
         .min(m.rocker);
     let closed = L::and(L::splat(0.0).less(least), L::splat(0.0).less(m.fold));
     let tilt = drops[0].sine.abs().max(drops[1].sine.abs());
@@ -159,12 +163,14 @@ pub(crate) fn unsolved() -> Pose<f64> {
         rear_contact: zero,
         rear_contact_ground: [0.0; 2],
         steer: [0.0, 1.0],
+        handlebar: [0.0, 1.0],
         drag: None,
         margins: Margins {
             upper: [0.0; 2],
             rod: [0.0; 2],
             rocker: 0.0,
             idler: 0.0,
+            handlebar: 0.0,
             fold: 0.0,
         },
         unknowns: [0.0; 3],

@@ -28,6 +28,9 @@ pub(crate) fn check_finite(m: &Machine) -> Result<(), DesignFault> {
         && finite_wheel(&m.rear)
         && finite_axis(&m.crank)
         && finite_layout(&m.layout)
+        && m.handlebar
+            .iter()
+            .all(|h| finite_axis(&h.axis) && h.arm_end.is_finite() && h.crank_end.is_finite())
         && rocker;
     if all {
         Ok(())

@@ -96,10 +96,10 @@ impl Linkage {
     }
 }
 
-fn margins(pose: &Pose<f64>) -> [f64; 7] {
+fn margins(pose: &Pose<f64>) -> [f64; 8] {
     let m = &pose.margins;
     let ([a, b], [c, d]) = (m.upper, m.rod);
-    [a, b, c, d, m.idler, m.rocker, m.fold]
+    [a, b, c, d, m.idler, m.handlebar, m.rocker, m.fold]
 }
 
 /// The part of a whole step that is safe from a pose.

@@ -24,6 +24,8 @@ pub enum Loop {
     Idler,
     /// Crank – drag link – driven knuckle.
     DragLink(Side),
+    /// Handlebar – drag link – crank.
+    Handlebar,
     /// Driven knuckle – cross rod – other knuckle (named by that other side).
     CrossRod(Side),
 }
@@ -63,6 +65,9 @@ pub enum DesignFault {
     RockerShape,
     /// The centre link or the idler has no length, or the link lies along the crank axis.
     CentreLinkShape,
+    /// The handlebar's arm, its drag link or the crank's arm to it has no length, or there is
+    /// no crank but a slider.
+    HandlebarShape,
     /// A loop stands exactly at its dead centre in the design pose, so no branch is chosen.
     AtDeadCentre(Loop),
     /// The design pose itself cannot be solved.
@@ -110,6 +115,7 @@ impl fmt::Display for Loop {
             Loop::TieRod(s) => write!(f, "{s} tie rod"),
             Loop::RockerLink(s) => write!(f, "{s} rocker link"),
             Loop::Idler => f.write_str("idler"),
+            Loop::Handlebar => f.write_str("handlebar's drag link"),
             Loop::DragLink(s) => write!(f, "drag link to the {s} knuckle"),
             Loop::CrossRod(s) => write!(f, "cross rod to the {s} knuckle"),
         }
@@ -178,6 +184,9 @@ impl fmt::Display for DesignFault {
             }
             DesignFault::CentreLinkShape => f.write_str(
                 "the centre link and the idler must have length, and the link must not lie along the crank axis",
+            ),
+            DesignFault::HandlebarShape => f.write_str(
+                "the handlebar's arm, its drag link and the crank's arm to it must have length, and only a crank takes a drag link",
             ),
             DesignFault::AtDeadCentre(l) => {
                 write!(f, "the {l} stands at its dead centre in the design pose")

@@ -74,6 +74,7 @@ impl<L: Lane> Pose<L> {
             rear_contact: v(self.rear_contact),
             rear_contact_ground: pair(self.rear_contact_ground),
             steer: pair(self.steer),
+            handlebar: pair(self.handlebar),
             drag: self.drag.map(|d| DragLink {
                 driven: d.driven,
                 inner: v(d.inner),
@@ -83,6 +84,7 @@ impl<L: Lane> Pose<L> {
                 upper: pair(self.margins.upper),
                 rod: pair(self.margins.rod),
                 idler: f(self.margins.idler),
+                handlebar: f(self.margins.handlebar),
                 rocker: f(self.margins.rocker),
                 fold: f(self.margins.fold),
             },

@@ -3,6 +3,7 @@
 use crate::assemble::unsolved;
 use crate::check::{check_finite, check_wheel};
 use crate::coupling::RockerLink;
+use crate::handlebar::{self, HandlebarLink};
 use crate::knuckle::CornerLink;
 use crate::steering::Driver;
 use crate::wheel::Tyre;
@@ -21,6 +22,7 @@ pub struct Linkage {
     /// Sum of the heights of both lower ball joints in the design pose, mm.
     pub(crate) design_sum: f64,
     pub(crate) driver: Driver,
+    pub(crate) handlebar: Option<HandlebarLink>,
     /// Design determinants: [mean travel, rocker].
     pub(crate) determinants: [f64; 2],
     pub(crate) design: Pose<f64>,
@@ -59,6 +61,7 @@ impl Linkage {
             rocker,
             design_sum: machine.left.lower.ball_joint.z + machine.right.lower.ball_joint.z,
             driver,
+            handlebar: handlebar::of_machine(machine)?,
             determinants: [1.0; 2],
             design: unsolved(),
             machine: *machine,
@@ -165,8 +168,9 @@ impl Linkage {
 
     #[inline]
     fn run<L: Lane, const CROSS: bool>(&self, drive: &Drive<L>, start: &[L; 3]) -> Pose<L> {
-        let (unknowns, system) = self.iterate::<L, CROSS>(drive, start);
-        self.finish::<L, CROSS>(drive, unknowns, &system)
+        let (crank, margin) = self.at_crank(drive);
+        let (unknowns, system) = self.iterate::<L, CROSS>(&crank, start);
+        self.finish::<L, CROSS>(drive, (&crank, margin), unknowns, &system)
     }
 }
 

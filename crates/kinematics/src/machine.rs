@@ -141,6 +141,17 @@ pub enum Layout {
     },
 }
 
+/// A handlebar that turns the crank by a drag link.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Handlebar {
+    /// Axis of the handlebar; a positive drive is right-handed about it.
+    pub axis: Axis,
+    /// Link's end on the handlebar's arm, mm.
+    pub arm_end: V3<f64>,
+    /// Link's end on the crank, mm.
+    pub crank_end: V3<f64>,
+}
+
 /// The whole machine in its design pose. A plain record: [`crate::Linkage::new`] checks it.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Machine {
@@ -154,6 +165,9 @@ pub struct Machine {
     pub crank: Axis,
     /// How the crank or rail reaches the knuckles.
     pub layout: Layout,
+    /// The handlebar where a drag link joins it to the crank; the drive is then its angle.
+    /// `None`: the handlebar is the crank.
+    pub handlebar: Option<Handlebar>,
     /// Lean coupling.
     pub coupling: Coupling,
 }

@@ -10,8 +10,8 @@ pub(crate) const FLAT_WHEEL: f64 = 0.9995;
 pub struct Target {
     /// ISO roll, radians: positive raises the left side (leans right).
     pub lean: f64,
-    /// Right-handed rotation of the crank about its own axis, radians; for a slider its
-    /// travel along the rail, mm.
+    /// Right-handed rotation of the crank about its own axis, radians; of the handlebar about its
+    /// own where a drag link joins the two; for a slider its travel along the rail, mm.
     pub steer: f64,
     /// `Some(h)`: the mean rise of the lower ball joints is h mm (a rocker is disconnected).
     /// `None`: the machine's own coupling; without a rocker that means a mean rise of 0.
@@ -25,11 +25,11 @@ pub struct Drive<L: Lane> {
     pub lean_sin: L,
     /// Cosine of the lean.
     pub lean_cos: L,
-    /// Sine of the crank angle.
+    /// Sine of the crank angle, or of the handlebar's behind a drag link.
     pub steer_sin: L,
-    /// Cosine of the crank angle.
+    /// Cosine of that angle.
     pub steer_cos: L,
-    /// The steering drive itself: crank angle, radians, or slider travel, mm.
+    /// The steering drive itself: that angle, radians, or slider travel, mm.
     pub steer: L,
     /// Mean rise of the lower ball joints, mm; not read where the rocker holds it.
     pub mean_travel: L,
@@ -98,6 +98,8 @@ pub struct Margins<L> {
     pub rod: [L; 2],
     /// The idler's loop; 1 without an idler.
     pub idler: L,
+    /// The loop of the handlebar's drag link; 1 without one.
+    pub handlebar: L,
     /// Left rocker link; 1 without a rocker.
     pub rocker: L,
     /// The outer system's determinant against its value in the design pose: 1 there,
@@ -140,6 +142,8 @@ pub struct Pose<L: Lane> {
     pub rear_contact_ground: [L; 2],
     /// Sine and cosine of the crank angle; those of a slider mean nothing.
     pub steer: [L; 2],
+    /// Sine and cosine of the handlebar angle; those of the crank where no drag link joins them.
+    pub handlebar: [L; 2],
     /// The drag link, where the layout has one.
     pub drag: Option<DragLink<L>>,
     /// Margins of all loops.
@@ -186,6 +190,7 @@ impl Pose<f64> {
             (rod(Side::Left), m.rod[0]),
             (rod(Side::Right), m.rod[1]),
             (Loop::Idler, m.idler),
+            (Loop::Handlebar, m.handlebar),
             (Loop::RockerLink(Side::Left), m.rocker),
         ];
         let worst = loops

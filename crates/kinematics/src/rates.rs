@@ -3,8 +3,8 @@
 use crate::{Drive, Linkage, Pose, V3};
 
 impl Linkage {
-    /// d(steer angle) / d(drive) of the left and right wheel, per radian of the crank or per
-    /// mm of the slider, at constant lean on the coupling of `drive`, frame pitch following.
+    /// d(steer angle) / d(drive) of the left and right wheel, per radian of the crank (of the
+    /// handlebar behind a drag link) or per mm of the slider, at constant lean on the coupling of `drive`, frame pitch following.
     pub fn steer_rates(&self, pose: &Pose<f64>, drive: &Drive<f64>) -> [f64; 2] {
         match self.driver.is_cross() {
             true => self.rates::<true>(pose, drive),
@@ -13,9 +13,11 @@ impl Linkage {
     }
 
     fn rates<const CROSS: bool>(&self, pose: &Pose<f64>, drive: &Drive<f64>) -> [f64; 2] {
+        let (drive, _) = &self.at_crank(drive);
         let ends = self.driver.ends(drive);
         let system = self.system::<f64, CROSS>(drive, &ends, &pose.unknowns);
-        let mut inner = self.driver.end_rates(drive);
+        let crank_rate = self.crank_per_handlebar(pose);
+        let mut inner = self.driver.end_rates(drive).map(|v| v.scale(crank_rate));
         let moved = |i: usize, velocity| {
             self.corners[i].steer_rate(&system.states[i], system.rod_inner[i], velocity)
         };

@@ -150,7 +150,8 @@ impl Answer {
 pub struct Where {
     /// Lean, degrees, ISO roll: positive leans right.
     pub lean_deg: f64,
-    /// Crank angle, degrees, right-handed about the crank axis; of a slider the handlebar's.
+    /// Crank angle, degrees, right-handed about the crank axis; of a slider, and behind a drag link,
+    /// the handlebar's.
     pub steer_deg: f64,
     /// Mean travel, mm, positive when the wheels rise.
     pub travel_mm: f64,
@@ -202,6 +203,14 @@ pub enum Joint {
     InnerRodEnd,
     /// Rod end on the knuckle.
     OuterRodEnd,
+    /// The drag link's end on the crank.
+    DragLinkInner,
+    /// The drag link's end on the knuckle.
+    DragLinkOuter,
+    /// The end of the handlebar's drag link on the handlebar's arm.
+    HandlebarLinkArm,
+    /// The end of the handlebar's drag link on the crank.
+    HandlebarLinkCrank,
     /// Front pivot of the lower wishbone, or the leg that leads to it.
     LowerFrontPivot,
     /// Rear pivot of the lower wishbone, or its leg.
@@ -225,6 +234,13 @@ pub enum Stop {
     JointLimit(Side, Joint),
     /// Two parts, or a part and the ground, come as close as they may.
     Contact(Pair),
+    /// A joint of a link that belongs to no side reaches its limit.
+    LinkJointLimit(Joint),
+    /// The handlebar's drag link comes into line with the crank's arm (within the smallest
+    /// transmission angle).
+    HandlebarDeadCentre,
+    /// The handlebar's drag link comes into line with the handlebar's arm (likewise).
+    HandlebarInLine,
     /// The stop angle of the crank that the machine is given.
     StopAngle,
     /// A loop cannot close any further.
@@ -258,6 +274,10 @@ impl fmt::Display for Joint {
             Joint::UpperBall => "upper ball joint",
             Joint::InnerRodEnd => "inner rod end",
             Joint::OuterRodEnd => "outer rod end",
+            Joint::DragLinkInner => "drag link's end on the crank",
+            Joint::DragLinkOuter => "drag link's end on the knuckle",
+            Joint::HandlebarLinkArm => "handlebar link's end on the handlebar's arm",
+            Joint::HandlebarLinkCrank => "handlebar link's end on the crank",
             Joint::LowerFrontPivot => "lower front pivot",
             Joint::LowerRearPivot => "lower rear pivot",
             Joint::UpperFrontPivot => "upper front pivot",
@@ -274,6 +294,13 @@ impl fmt::Display for Stop {
             Stop::Reversal(s) => write!(f, "{s} wheel turns back while the crank goes on"),
             Stop::JointLimit(s, joint) => write!(f, "{s} {joint} at its limit"),
             Stop::Contact([a, b]) => write!(f, "{a} meets {b}"),
+            Stop::LinkJointLimit(joint) => write!(f, "{joint} at its limit"),
+            Stop::HandlebarDeadCentre => {
+                f.write_str("handlebar's drag link in line with the crank arm")
+            }
+            Stop::HandlebarInLine => {
+                f.write_str("handlebar's drag link in line with the handlebar's arm")
+            }
             Stop::StopAngle => f.write_str("stop angle of the crank"),
             Stop::Assembly(which) => write!(f, "{which} cannot close any further"),
             Stop::Singular => f.write_str("mechanism at a singularity"),

@@ -24,10 +24,11 @@ fn heading(sample: &Sample, side: Side) -> V3<f64> {
 }
 
 /// Handlebar torque per newton on one wheel, mm (N·m per kN), wishbones held still; signed as
-/// the crank turns.
+/// the handlebar turns.
 pub(crate) fn handlebar_arm(candidate: &Candidate, sample: &Sample, side: Side) -> f64 {
-    let ratio = candidate.angles.knuckle_per_crank(&sample.pose, side);
-    torque(candidate, sample, side) * ratio / candidate.handlebar_per_drive()
+    let pose = &sample.pose;
+    let ratio = candidate.knuckle_per_drive(pose, side);
+    torque(candidate, sample, side) * ratio / candidate.handlebar_per_drive(sample)
 }
 
 /// Yaw moment about the centre of gravity per newton on one wheel, mm (N·m per kN).

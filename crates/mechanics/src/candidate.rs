@@ -1,6 +1,8 @@
 //! One machine under evaluation, with what its samples share.
 
+use crate::cable::{CableState, Cables, Driven};
 use crate::clearance::{Fitted, Gap, Gaps};
+use crate::handlebar::HandlebarAngles;
 use crate::joints::{Joints, Tilts};
 use crate::link_angles::LinkAngles;
 use crate::settings::Inner;
@@ -17,6 +19,8 @@ const SLIDER_END: f64 = 200.0;
 
 /// A gap that counts as much room as a sine of 1, mm.
 const GAP_OF_ONE: f64 = 100.0;
+/// Half step of differences over the crank, radians.
+const CABLE_STEP: f64 = 1e-3;
 
 /// Steer rates below this count as no steering, so that a ratio stays finite.
 const SMALLEST_RATE: f64 = 1e-6;
@@ -53,6 +57,8 @@ pub(crate) struct Candidate<'a> {
     pub linkage: &'a Linkage,
     pub inner: &'a Inner,
     pub angles: LinkAngles,
+    /// Of the handlebar's drag link, where there is one.
+    pub handlebar: Option<HandlebarAngles>,
     pub joints: Joints,
     /// The pose upright and straight: the design pose, or that at the state's mean travel.
     pub zero: Sample,
@@ -75,6 +81,8 @@ pub(crate) struct Candidate<'a> {
     pub fitted: Option<Fitted<'a>>,
     /// Stub axle, rods and legs.
     pub bars: &'a Bars,
+    /// The cable drive, where it has a path in the design pose.
+    cable: Option<CableState<'a>>,
 }
 
 impl<'a> Candidate<'a> {
@@ -103,6 +111,7 @@ impl<'a> Candidate<'a> {
             linkage,
             inner,
             angles: LinkAngles::new(linkage.machine(), design),
+            handlebar: HandlebarAngles::new(linkage, design),
             joints: Joints::new(linkage, &inner.fittings, tilts, design, &inner.joint_limits),
             zero: Sample {
                 lean: 0.0,
@@ -114,7 +123,9 @@ impl<'a> Candidate<'a> {
             lost,
             symmetric: crate::symmetry::is_symmetric(linkage.machine())
                 && inner.weight_centred()
-                && inner.body_centred(),
+                && inner.body_centred()
+                // Their runs may differ.
+                && inner.parts.cable.is_none(),
             half_track: 0.5 * (pose.left.centre.y - pose.right.centre.y),
             drive_step,
             drive_end,
@@ -122,6 +133,11 @@ impl<'a> Candidate<'a> {
             curvature_rate: FrontWheels::of(&pose).curvature_rate(rates),
             fitted: inner.parts.body.as_ref().map(|b| Fitted::new(b, linkage)),
             bars: &inner.parts.bars,
+            cable: inner
+                .parts
+                .cable
+                .as_ref()
+                .and_then(|cable| CableState::new(linkage, cable, design)),
         }
     }
 
@@ -168,19 +184,54 @@ impl<'a> Candidate<'a> {
         }
     }
 
+    /// Turn of a knuckle about its kingpin per unit of the drive, wishbones held still.
+    pub fn knuckle_per_drive(&self, pose: &Pose<f64>, side: Side) -> f64 {
+        self.angles.knuckle_per_crank(pose, side) * self.linkage.crank_per_handlebar(pose)
+    }
+
     /// Handlebar angle, radians, per unit of the drive: a radian of the crank, a mm of a slider.
-    pub fn handlebar_per_drive(&self) -> f64 {
+    /// Behind a drag link the drive is the handlebar's angle itself.
+    /// Cables turn it by their sheaves' radii, or as their paths to the knuckles say.
+    pub fn handlebar_per_drive(&self, sample: &Sample) -> f64 {
+        if let Some(cable) = &self.inner.parts.cable {
+            return match cable.driven {
+                Driven::Crank(radius) => radius / cable.handlebar.radius,
+                Driven::Knuckles(..) => self.handlebar_over_cables(sample),
+            };
+        }
         match slider_rate(self.linkage, self.inner) {
             Some(rate) => 1.0 / rate,
+            None if self.handlebar.is_some() => 1.0,
             None => self.inner.fittings.handlebar_per_crank.unwrap_or(1.0),
         }
+    }
+
+    /// The same over cables to the knuckles, by a central difference over the crank; 1 where they
+    /// have no path.
+    fn handlebar_over_cables(&self, sample: &Sample) -> f64 {
+        let at = |step: f64| {
+            let target = self.target(sample.lean, sample.crank + step);
+            let pose = self.linkage.solve(&Drive::new(&target), &sample.pose);
+            let (state, cables) = self.cables(&Sample { pose, ..*sample })?;
+            pose.solved.then(|| state.handlebar(&cables))
+        };
+        match at(CABLE_STEP).zip(at(-CABLE_STEP)) {
+            Some((high, low)) => ((high - low) / (2.0 * CABLE_STEP)).abs(),
+            None => 1.0,
+        }
+    }
+
+    /// The cables in a pose; `None` without a cable drive, or where one runs through a sheave.
+    pub fn cables(&self, sample: &Sample) -> Option<(&CableState<'a>, Cables)> {
+        let state = self.cable.as_ref()?;
+        Some((state, state.in_pose(self.linkage, &sample.pose)?))
     }
 
     /// Handlebar angle per mean steer angle of the front wheels, a magnitude.
     pub fn steering_ratio(&self, sample: &Sample) -> f64 {
         let drive = Drive::new(&self.target(sample.lean, sample.crank));
         let [left, right] = self.linkage.steer_rates(&sample.pose, &drive);
-        self.handlebar_per_drive() / (0.5 * (left + right)).abs().max(SMALLEST_RATE)
+        self.handlebar_per_drive(sample) / (0.5 * (left + right)).abs().max(SMALLEST_RATE)
     }
 
     /// How much room is left before the steering stops (dimensionless, ≤ 0 beyond the stop),
@@ -194,12 +245,22 @@ impl<'a> Candidate<'a> {
             let crank = self.angles.crank_sine(pose, side) - least;
             tighten(&mut room, crank, Stop::CrankInLine(side));
         }
+        if let Some([crank, arm]) = self.handlebar_sines(pose) {
+            tighten(&mut room, crank - least, Stop::HandlebarDeadCentre);
+            tighten(&mut room, arm - least, Stop::HandlebarInLine);
+        }
         if self.inner.limits_joints() {
             let (joints, stop) = limit.room(pose, self.inner);
             tighten(&mut room, joints, stop);
         }
         self.contact_room(pose, &mut room);
         room
+    }
+
+    /// Sines of the angles at both ends of the handlebar's drag link, at the crank first.
+    pub fn handlebar_sines(&self, pose: &Pose<f64>) -> Option<[f64; 2]> {
+        self.handlebar
+            .map(|angles| angles.sines(self.linkage, pose))
     }
 
     /// How much room is left before a joint stops the lean, and which.
@@ -260,6 +321,10 @@ pub(crate) fn stop_of(failure: Failure) -> Stop {
             which: Loop::TieRod(side) | Loop::DragLink(side) | Loop::CrossRod(side),
             ..
         } => Stop::DeadCentre(side),
+        Failure::CannotAssemble {
+            which: Loop::Handlebar,
+            ..
+        } => Stop::HandlebarDeadCentre,
         Failure::CannotAssemble { which, .. } => Stop::Assembly(which),
         _ => Stop::Singular,
     }

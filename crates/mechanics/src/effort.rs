@@ -62,13 +62,13 @@ fn rate(candidate: &Candidate, sample: &Sample, step: f64, f: impl Fn(&Sample) -
     }
 }
 
-/// Handlebar torque from the weight's rise, N·m, against a right-handed turn of the crank.
+/// Handlebar torque from the weight's rise, N·m, against a positive turn of the drive.
 fn against_crank(candidate: &Candidate, sample: &Sample) -> f64 {
     let Some(masses) = candidate.inner.fittings.masses else {
         return 0.0;
     };
     let per_drive = rate(candidate, sample, HALF_STEP, |at| height(candidate, at));
-    masses.total_kg * GRAVITY * 1e-3 * per_drive / candidate.handlebar_per_drive()
+    masses.total_kg * GRAVITY * 1e-3 * per_drive / candidate.handlebar_per_drive(sample)
 }
 
 /// +1 where turning away from straight turns the crank on right-handed.
@@ -103,7 +103,7 @@ fn balanced(sample: &Sample) -> f64 {
 }
 
 /// Handlebar torque of the side forces at both front contacts under a sideways acceleration to
-/// the left (g), N·m, against a right-handed turn of the crank. Each contact carries its share of
+/// the left (g), N·m, against a positive turn of the drive. Each contact carries its share of
 /// the load, and of the side force in the same measure.
 fn side_against_crank(candidate: &Candidate, sample: &Sample, masses: &Masses, left: f64) -> f64 {
     let stance = Stance::of(&sample.pose, masses);
@@ -116,9 +116,9 @@ fn side_against_crank(candidate: &Candidate, sample: &Sample, masses: &Masses, l
             side,
             sideways(&sample.pose, side).scale(force),
         );
-        -moment * candidate.angles.knuckle_per_crank(&sample.pose, side)
+        -moment * candidate.knuckle_per_drive(&sample.pose, side)
     };
-    1e-3 * SIDES.map(one).iter().sum::<f64>() / candidate.handlebar_per_drive()
+    1e-3 * SIDES.map(one).iter().sum::<f64>() / candidate.handlebar_per_drive(sample)
 }
 
 /// Moment about the kingpin of a force at the contact, N·mm.
@@ -146,14 +146,17 @@ pub(crate) fn side_torque(candidate: &Candidate, sample: &Sample) -> f64 {
 }
 
 /// Friction at the handlebar whatever way it turns, N·m: what the fittings give, and the cables'.
-pub(crate) fn friction(candidate: &Candidate) -> f64 {
-    candidate.inner.fittings.effort.friction_nm
+/// Cables without a path in a pose add nothing there; their own quantities tell of it.
+pub(crate) fn friction(candidate: &Candidate, sample: &Sample) -> f64 {
+    let cables = candidate.cables(sample);
+    let cables = cables.map_or(0.0, |(state, cables)| state.friction(&cables));
+    candidate.inner.fittings.effort.friction_nm + cables
 }
 
 /// What the rider holds in a turn and works against to turn further, N·m.
 pub(crate) fn riding(candidate: &Candidate, sample: &Sample) -> f64 {
     let held = torque(candidate, sample) + side_torque(candidate, sample);
-    held.abs() + friction(candidate)
+    held.abs() + friction(candidate, sample)
 }
 
 /// Handlebar torque that the tyres of a parked machine take, N·m.
@@ -171,9 +174,9 @@ pub(crate) fn scrub(candidate: &Candidate, sample: &Sample) -> f64 {
     let one = |side: Side| {
         let arm2 = patch_mm * patch_mm / 8.0 + foot_off_contact(&sample.pose, side);
         let moment = tyre_friction * shares[side as usize].max(0.0) * stance.weight * arm2.sqrt();
-        moment * candidate.angles.knuckle_per_crank(&sample.pose, side).abs()
+        moment * candidate.knuckle_per_drive(&sample.pose, side).abs()
     };
-    1e-3 * SIDES.map(one).iter().sum::<f64>() / candidate.handlebar_per_drive()
+    1e-3 * SIDES.map(one).iter().sum::<f64>() / candidate.handlebar_per_drive(sample)
 }
 
 /// Squared distance of the kingpin's foot on the ground from the contact, mm².
@@ -186,7 +189,7 @@ fn foot_off_contact(pose: &Pose<f64>, side: Side) -> f64 {
 
 /// What turning the handlebar of a parked machine takes, either way, N·m.
 pub(crate) fn parking(candidate: &Candidate, sample: &Sample) -> f64 {
-    torque(candidate, sample).abs() + scrub(candidate, sample) + friction(candidate)
+    torque(candidate, sample).abs() + scrub(candidate, sample) + friction(candidate, sample)
 }
 
 /// Slope of the torque that rise and side force hold against the handlebar, N·m per degree:
@@ -206,5 +209,5 @@ pub(crate) fn self_centring(candidate: &Candidate, sample: &Sample) -> f64 {
         against_crank(candidate, at) + side_against_crank(candidate, at, &masses, left)
     };
     let per_drive = rate(candidate, sample, SLOPE_STEP * candidate.drive_step, held);
-    (per_drive / candidate.handlebar_per_drive()).to_radians()
+    (per_drive / candidate.handlebar_per_drive(sample)).to_radians()
 }

@@ -1,11 +1,13 @@
 //! Angles of ball joints and rod ends.
 
+mod links;
 mod rod_end;
 
 use crate::candidate::{SIDES, tighten};
 use crate::settings::{Fittings, Inner};
 use crate::{Joint, Stop};
 use kinematics::{Linkage, Pose, Side, V3};
+use links::Links;
 use rod_end::RodEnds;
 
 /// Errors of the directions of studs and bolts on a machine as built.
@@ -99,6 +101,7 @@ pub(crate) struct Joints {
     /// Per side: lower, upper.
     balls: [[BallJoint; 2]; 2],
     rods: [RodEnds; 2],
+    links: Links,
 }
 
 impl Joints {
@@ -117,6 +120,7 @@ impl Joints {
                     BallJoint::new(linkage, side, true, f.upper_stud, f.upper_socket, tilts),
                 ]
             }),
+            links: Links::new(linkage, fittings, design),
             rods: SIDES.map(|side| {
                 RodEnds::new(linkage, side, fittings, tilts, design)
                     .allowing([limits[2], limits[3]])
@@ -160,6 +164,11 @@ impl Joints {
         (0..4).filter_map(move |i| Some((JOINTS[i], cosines[i], limits[i]?)))
     }
 
+    /// Joints of the drag links with the cosines of their misalignment.
+    pub fn link_cosines(&self, pose: &Pose<f64>) -> impl Iterator<Item = (Joint, f64)> {
+        self.links.cosines(pose)
+    }
+
     /// Room left before the first joint reaches its limit: cosine beyond the limit's cosine.
     pub fn room(&self, pose: &Pose<f64>, inner: &Inner) -> (f64, Stop) {
         let mut room = (f64::INFINITY, Stop::SweepEnd);
@@ -167,6 +176,12 @@ impl Joints {
             for (joint, cosine, limit) in self.limited(pose, side, inner) {
                 let left = cosine - libm::cos(limit);
                 tighten(&mut room, left, Stop::JointLimit(side, joint));
+            }
+        }
+        if let Some(limit) = inner.link_limit {
+            for (joint, cosine) in self.link_cosines(pose) {
+                let left = cosine - libm::cos(limit);
+                tighten(&mut room, left, Stop::LinkJointLimit(joint));
             }
         }
         room

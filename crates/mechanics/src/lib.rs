@@ -20,10 +20,12 @@ mod ask;
 mod bearing;
 mod bracket;
 mod brake;
+mod cable;
 mod candidate;
 mod clearance;
 mod effort;
 mod grid;
+mod handlebar;
 mod joints;
 mod lean_limit;
 mod lean_lock;
@@ -54,6 +56,10 @@ mod walk;
 
 pub use ask::{Answer, Ask, Joint, Over, OverKind, Stop, Where};
 pub use bearing::Bearing;
+pub use cable::{
+    Bend, CableBend, CableDrive, CableFault, Carrier, Driven, Guide, MOST_GUIDES, Taut,
+    cable_lines, check_cable, taut,
+};
 pub use clearance::{
     Body, Carries, Drum, FrameBox, Outline, Pair, Part, Rim, boxes_in_the_way, outlines,
 };
@@ -78,7 +84,7 @@ pub use strength::{
     press_fit, shoulder_fillet, smallest_diameters,
 };
 pub use survey::{
-    CaseLoads, JointAngles, LeanEnd, Point, SpotSheet, StandingLoads, SteeringEnd, Survey,
-    TurnSpeeds,
+    CablePoint, CaseLoads, JointAngles, LeanEnd, Point, SpotSheet, StandingLoads, SteeringEnd,
+    Survey, TurnSpeeds,
 };
 pub use table::{Needs, QuantityInfo, TABLE, Unit, Worse};

@@ -36,7 +36,7 @@ fn pull(k: V3<f64>, point: V3<f64>, end: V3<f64>, rod: V3<f64>) -> f64 {
 }
 
 /// The same for unit arm and rod: the sine of the angle from lying in line.
-fn in_line_sine(k: V3<f64>, point: V3<f64>, end: V3<f64>, rod: V3<f64>) -> f64 {
+pub(crate) fn in_line_sine(k: V3<f64>, point: V3<f64>, end: V3<f64>, rod: V3<f64>) -> f64 {
     pull(k, point, end, rod) / ((end - point).across(k).norm() * rod.norm())
 }
 
@@ -123,8 +123,8 @@ impl LinkAngles {
         self.crank_sign[side as usize] * self.movers[side as usize].inner(pose, side)[0]
     }
 
-    /// Turn of the knuckle about its kingpin per unit of the drive (radian of the crank, mm of a
-    /// rail), wishbones held still: a rod keeps its length, so both ends move alike along it.
+    /// Turn of the knuckle about its kingpin per radian of the crank or mm of a rail, wishbones held still:
+    /// a rod keeps its length, so both ends move alike along it.
     pub fn knuckle_per_crank(&self, pose: &Pose<f64>, side: Side) -> f64 {
         let mover = &self.movers[side as usize];
         let corner = pose.corner(side);

@@ -2,7 +2,7 @@
 
 use crate::loads::LoadCase;
 use crate::strength::{StubAxle, Tube};
-use crate::{Body, Loading, Needs, Springs};
+use crate::{Body, CableDrive, Loading, Needs, Springs};
 
 /// Load cases and the parts that they load.
 #[derive(Clone, Debug, PartialEq)]
@@ -17,6 +17,8 @@ pub struct Parts {
     pub states: Vec<Loading>,
     /// What carries the front of the frame; with them a state's mean travel follows its weight.
     pub springs: Option<Springs>,
+    /// The cable drive between handlebar and steering.
+    pub cable: Option<CableDrive>,
     /// Slope of the parking ground, degrees.
     pub slope_deg: f64,
     /// Half-cones and misalignments that the joints of a side allow, degrees: lower and upper ball
@@ -52,6 +54,7 @@ impl Parts {
             Needs::Joints => self.joints_mass_kg.is_some(),
             Needs::Body => self.body.is_some(),
             Needs::Boxes => self.body.as_ref().is_some_and(|b| !b.boxes.is_empty()),
+            Needs::Cable => self.cable.is_some(),
         }
     }
 }
@@ -64,6 +67,7 @@ impl Default for Parts {
             bars: Bars::default(),
             states: Vec::new(),
             springs: None,
+            cable: None,
             slope_deg: 10.0,
             joint_limits_deg: [None; 4],
             joints_mass_kg: None,

@@ -105,6 +105,11 @@ quantities! {
     RodClearance "rod_clearance_mm",
     BoxClearance "box_clearance_mm",
     GroundClearance "ground_clearance_mm",
+    CablePathChange "cable_path_change_mm",
+    CableSlack "cable_slack_mm",
+    CableSteer "cable_steer_deg",
+    CableStretch "cable_stretch_deg",
+    CableFriction "cable_friction_nm",
 }
 
 impl Quantity {

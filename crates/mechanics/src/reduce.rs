@@ -1,6 +1,7 @@
 //! From samples to answers.
 
 mod bump;
+mod cables;
 mod loads;
 mod metric;
 mod over_reach;
@@ -14,6 +15,7 @@ use crate::{Answer, Quantity, Where, set_up};
 pub(crate) fn answer(view: &View) -> Answer {
     let quantity = view.ask().quantity;
     let weighed = || loads::answer(view).or_else(|| ride::answer(view));
+    let other = || weighed().or_else(|| cables::answer(view));
     let mut answer = match quantity {
         _ if quantity.info().holdable => set_up::answer(view.candidate.linkage.machine(), quantity),
         Quantity::BumpSteerSlope => bump::slope(view),
@@ -27,7 +29,7 @@ pub(crate) fn answer(view: &View) -> Answer {
             ..Answer::default()
         },
         _ if view.stops().next().is_some() => stopped::at_stops(view),
-        _ => weighed().unwrap_or_else(|| metric::answer(view)),
+        _ => other().unwrap_or_else(|| metric::answer(view)),
     };
     answer.worst = view.brought_back(answer.worst);
     answer

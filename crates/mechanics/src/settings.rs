@@ -16,7 +16,8 @@ pub struct Settings {
     pub stop_angle_deg: Option<f64>,
     /// Half-cone limit of the ball joints, degrees; `None`: not limited.
     pub ball_joint_limit_deg: Option<f64>,
-    /// Largest misalignment of a rod end, degrees; `None`: not limited.
+    /// Largest misalignment of a rod end, degrees, and the only limit of the drag links' ends;
+    /// `None`: not limited.
     pub rod_end_limit_deg: Option<f64>,
     /// Where a lean sweep ends if nothing stops it, degrees. Usually 45.
     pub lean_sweep_deg: f64,
@@ -125,6 +126,12 @@ pub struct Fittings {
     pub inner_bolt: Option<V3<f64>>,
     /// Bolt of the outer rod end, fixed in the knuckle; `None`: along the kingpin.
     pub outer_bolt: Option<V3<f64>>,
+    /// Bolts of the drag link, in the crank and in the knuckle, as drawn; `None`: along the crank
+    /// axis, along the kingpin.
+    pub drag_link_bolts: [Option<V3<f64>>; 2],
+    /// Bolts of the handlebar's drag link, in the handlebar's arm and in the crank, as drawn;
+    /// `None`: along the axis about which each end turns.
+    pub handlebar_bolts: [Option<V3<f64>>; 2],
     /// Angle between the two eyes of a rod about the rod, degrees; `None`: set best in the
     /// design pose.
     pub rod_clock_deg: Option<f64>,
@@ -185,9 +192,10 @@ pub enum Brake {
 #[derive(Clone, Debug)]
 pub(crate) struct Inner {
     pub smallest_transmission_sine: f64,
-    pub rod_end_limit_cosine: Option<f64>,
     /// Limits of lower and upper ball joint, inner and outer rod end, radians.
     pub joint_limits: [Option<f64>; 4],
+    /// Limit of the drag links' rod ends, radians: the general one.
+    pub link_limit: Option<f64>,
     /// The crank is swept no further than this, radians; the flag says that a stop is fitted.
     pub crank_end: f64,
     pub stop_fitted: bool,
@@ -219,12 +227,11 @@ impl Inner {
         if let Some((_, masses)) = group.states.first() {
             fittings.masses = Some(*masses);
         }
-        let cosine = |deg: Option<f64>| deg.map(|d| libm::cos(d.to_radians()));
         let end = settings.stop_angle_deg.unwrap_or(CRANK_SWEEP_DEG);
         Inner {
             smallest_transmission_sine: libm::sin(settings.smallest_transmission_deg.to_radians()),
-            rod_end_limit_cosine: cosine(settings.rod_end_limit_deg),
             joint_limits: joint_limits(settings),
+            link_limit: settings.rod_end_limit_deg.map(f64::to_radians),
             crank_end: end.min(CRANK_SWEEP_DEG).to_radians(),
             stop_fitted: settings
                 .stop_angle_deg
@@ -253,7 +260,7 @@ impl Inner {
 
     /// A joint limit may stop the steering or the lean.
     pub fn limits_joints(&self) -> bool {
-        self.rod_end_limit_cosine.is_some() || self.joint_limits.iter().any(Option::is_some)
+        self.link_limit.is_some() || self.joint_limits.iter().any(Option::is_some)
     }
 }
 

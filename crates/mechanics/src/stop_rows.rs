@@ -11,7 +11,7 @@ use kinematics::Side;
 pub(crate) struct Smallest {
     pub sine: f64,
     pub sample: Sample,
-    pub side: Side,
+    pub side: Option<Side>,
 }
 
 /// One crank sweep to the stop.
@@ -26,6 +26,8 @@ pub(crate) struct StopRow {
     pub gaps: [(Gap, Sample); 5],
     /// Largest torque of the parked machine up to the stop, N·m, if it is asked for, and where.
     pub parking: (f64, Sample),
+    /// Smallest angle at an end of the handlebar's drag link; infinite without one.
+    pub handlebar: Smallest,
 }
 
 impl StopRow {
@@ -39,9 +41,9 @@ impl StopRow {
         let none = Smallest {
             sine: f64::INFINITY,
             sample: *straight,
-            side: Side::Left,
+            side: None,
         };
-        let (mut knuckle, mut crank) = (none, none);
+        let (mut knuckle, mut crank, mut handlebar) = (none, none, none);
         let mut gaps = [(Gap::capped(f64::INFINITY), *straight); 5];
         let mut parking = (f64::NEG_INFINITY, *straight);
         let end = steering_stop(candidate, straight, turn, |sample| {
@@ -64,7 +66,7 @@ impl StopRow {
                         *least = Smallest {
                             sine,
                             sample: *sample,
-                            side,
+                            side: Some(side),
                         };
                     }
                 };
@@ -74,6 +76,19 @@ impl StopRow {
                 );
                 keep(&mut crank, candidate.angles.crank_sine(&sample.pose, side));
             }
+            for sine in candidate
+                .handlebar_sines(&sample.pose)
+                .into_iter()
+                .flatten()
+            {
+                if sine < handlebar.sine {
+                    handlebar = Smallest {
+                        sine,
+                        sample: *sample,
+                        side: None,
+                    };
+                }
+            }
         });
         StopRow {
             end,
@@ -81,6 +96,7 @@ impl StopRow {
             crank,
             gaps,
             parking,
+            handlebar,
         }
     }
 }

@@ -20,7 +20,7 @@ use crate::{Pair, PlanFault, Settings, Stop, plan};
 use kinematics::{Linkage, Side};
 
 pub use joints::JointAngles;
-pub use point::Point;
+pub use point::{CablePoint, Point};
 pub use strength::{CaseLoads, SpotSheet, StandingLoads, TurnSpeeds};
 
 /// Largest lean step on the way to a straight pose, degrees.

@@ -22,6 +22,8 @@ pub(crate) fn is_symmetric(machine: &Machine) -> bool {
     };
     coupling
         && driver
+        // Its link stands on one side of the machine.
+        && machine.handlebar.is_none()
         && machine.right == machine.left.mirrored()
         && machine.rear.centre.y == 0.0
         && machine.rear.axis.x == 0.0

@@ -1,5 +1,6 @@
 //! The one table of quantities, from which schema, help, documents and validation are made.
 
+mod cables;
 mod clearance;
 mod effort;
 mod limits;
@@ -121,6 +122,8 @@ pub enum Needs {
     Body,
     /// Those and a box on the frame.
     Boxes,
+    /// A cable drive, and no masses.
+    Cable,
 }
 
 impl Needs {
@@ -128,7 +131,12 @@ impl Needs {
     pub const fn masses(self) -> bool {
         !matches!(
             self,
-            Needs::Nothing | Needs::JointLimits | Needs::Joints | Needs::Body | Needs::Boxes
+            Needs::Nothing
+                | Needs::JointLimits
+                | Needs::Joints
+                | Needs::Body
+                | Needs::Boxes
+                | Needs::Cable
         )
     }
 }
@@ -139,13 +147,14 @@ const COUNT: usize = Quantity::ALL.len();
 pub static TABLE: &[QuantityInfo] = &ROWS;
 
 const ROWS: [QuantityInfo; COUNT] = {
-    let parts: [&[QuantityInfo]; 6] = [
+    let parts: [&[QuantityInfo]; 7] = [
         &poses::ROWS,
         &limits::ROWS,
         &effort::ROWS,
         &loads::ROWS,
         &ride::ROWS,
         &clearance::ROWS,
+        &cables::ROWS,
     ];
     let mut rows = [poses::ROWS[0]; COUNT];
     let (mut part, mut i, mut count) = (0, 0, 0);
@@ -170,6 +179,7 @@ const TRAVEL: &[OverKind] = &[OverKind::Travel];
 const LEAN: &[OverKind] = &[OverKind::Lean];
 const REACH: &[OverKind] = &[OverKind::Reach];
 const LEAN_OR_TRAVEL: &[OverKind] = &[OverKind::Lean, OverKind::Travel];
+const LEAN_TRAVEL_OR_REACH: &[OverKind] = &[OverKind::Lean, OverKind::Travel, OverKind::Reach];
 const LEAN_OR_REACH: &[OverKind] = &[OverKind::Lean, OverKind::Reach];
 const REACH_OR_LEAN: &[OverKind] = &[OverKind::Reach, OverKind::Lean];
 const REACH_LEAN_OR_TRAVEL: &[OverKind] = &[OverKind::Reach, OverKind::Lean, OverKind::Travel];

@@ -3,14 +3,27 @@
 mod common;
 
 use common::*;
-use kinematics::{Drive, Layout, Linkage, Side, Target};
-use leanwright_mechanics::{Ask, Over, Quantity, Survey};
+use kinematics::{Axis, Drive, Handlebar, Layout, Linkage, Machine, Side, Target, V3};
+use leanwright_mechanics::{Ask, Joint, Over, Quantity, Stop, Survey};
+
+fn linked() -> Machine {
+    let mut machine = hauler();
+    machine.handlebar = Some(Handlebar {
+        axis: Axis {
+            point: v(-420.0, 0.0, 240.0),
+            direction: v(-0.3, 0.0, 1.0),
+        },
+        arm_end: v(-420.0, 70.0, 240.0),
+        crank_end: v(-120.0, 60.0, 222.0),
+    });
+    machine
+}
 
 /// Turn of each knuckle per unit of the drive, from the poses: the knuckle's own frame turns
 /// about a kingpin that the wishbones hold almost still over a small step.
 #[test]
 fn one_braked_wheel_pulls_the_drive_as_virtual_work_says() {
-    for machine in [hauler(), slider(), idler(), cross_rod()] {
+    for machine in [hauler(), slider(), idler(), cross_rod(), linked()] {
         let linkage = Linkage::new(&machine).expect("assembles");
         let at = |steer: f64| {
             let target = Target {
@@ -43,7 +56,7 @@ fn one_braked_wheel_pulls_the_drive_as_virtual_work_says() {
 
 #[test]
 fn every_layout_answers_everything() {
-    for machine in [slider(), idler(), cross_rod()] {
+    for machine in [slider(), idler(), cross_rod(), linked()] {
         let asks: Vec<Ask> = everything();
         for (ask, a) in asks.iter().zip(answers(&machine, &settings(), &asks)) {
             let name = ask.quantity.name();
@@ -66,4 +79,138 @@ fn every_layout_answers_everything() {
             "{ends:?}"
         );
     }
+}
+
+/// Handlebar degrees per degree of the wheels: the crank's ratio times d(handlebar)/d(crank).
+#[test]
+fn a_drag_link_multiplies_the_steering_ratio() {
+    let (plain, machine) = (hauler(), linked());
+    let linkage = Linkage::new(&machine).expect("assembles");
+    let survey = Survey::new(&linkage, &settings()).expect("settings make sense");
+    let point = survey.over_lean([8.0, 8.0], 1.0, 12.0)[0];
+    let target = Target {
+        lean: point.lean_deg.to_radians(),
+        steer: point.crank_deg.to_radians(),
+        mean_travel: None,
+    };
+    let pose = linkage.pose(&target).expect("reached");
+    let crank = pose.steer[0].atan2(pose.steer[1]);
+    let own = Linkage::new(&plain).expect("assembles");
+    let there = Target {
+        steer: crank,
+        ..target
+    };
+    let rates = own.steer_rates(&own.pose(&there).expect("reached"), &Drive::new(&there));
+    let per_crank = 1.0 / (0.5 * (rates[0] + rates[1])).abs();
+    let expected = per_crank / linkage.crank_per_handlebar(&pose).abs();
+    let off = point.steering_ratio / expected - 1.0;
+    assert!(off.abs() < 1e-6, "{point:?} {expected}");
+}
+
+/// Where the link stands askew to the crank's arm, it comes into line with it before the rods do.
+#[test]
+fn the_handlebars_dead_centre_stops_the_steering_by_name() {
+    let mut machine = linked();
+    let handlebar = machine.handlebar.as_mut().expect("linked");
+    // The link at 45° to the crank's arm, which stands at 90° to the handlebar's long one.
+    handlebar.axis.point = v(-420.0, -120.0, 222.0);
+    handlebar.axis.direction = v(0.0, 0.0, 1.0);
+    handlebar.arm_end = v(-420.0, 30.0, 222.0);
+    handlebar.crank_end = v(-90.0, 30.0, 222.0);
+    let linkage = Linkage::new(&machine).expect("assembles");
+    let survey = Survey::new(&linkage, &settings()).expect("settings make sense");
+    let ends = survey.steering_ends(0.0).expect("upright");
+    assert!(
+        ends.iter().any(|e| e.stop == Stop::HandlebarDeadCentre),
+        "{ends:?}"
+    );
+    let least = ends.map(|e| e.at.handlebar_link_deg.expect("linked")[0]);
+    // 15 degrees is the smallest transmission angle that counts as steering.
+    assert!(
+        least.into_iter().any(|deg| (deg - 15.0).abs() < 1e-6),
+        "{least:?}"
+    );
+}
+
+/// Rod ends of the drag links against a search over every spin of the link, poses from the
+/// kinematics (the spin of a rod is free, so both ends share the best one).
+#[test]
+fn drag_links_tilt_their_rod_ends_and_limit_by_them() {
+    let mut limited = settings();
+    for (machine, joints) in [
+        (
+            linked(),
+            [Joint::HandlebarLinkArm, Joint::HandlebarLinkCrank],
+        ),
+        (cross_rod(), [Joint::DragLinkInner, Joint::DragLinkOuter]),
+    ] {
+        let linkage = Linkage::new(&machine).expect("assembles");
+        let place = Target {
+            lean: 0.15,
+            steer: 0.2,
+            mean_travel: None,
+        };
+        let pose = linkage.pose(&place).expect("reached");
+        let design = *linkage.design_pose();
+        let of = |pose: &kinematics::Pose<f64>| -> [V3<f64>; 4] {
+            let crank = machine.crank.direction.unit();
+            match machine.handlebar {
+                Some(bar) => {
+                    let [a, b] = linkage.handlebar_link(pose).expect("linked");
+                    [a, b, bar.axis.direction.unit(), crank]
+                }
+                None => {
+                    let drag = pose.drag.expect("a drag link");
+                    let corner = pose.corner(drag.driven);
+                    [drag.inner, drag.outer, crank, corner.kingpin]
+                }
+            }
+        };
+        let found = brute(of(&design), of(&pose));
+        let point = Survey::new(&linkage, &settings())
+            .expect("settings make sense")
+            .over_lean([place.lean.to_degrees(); 2], 1.0, place.steer.to_degrees())[0];
+        let ends: Vec<(Joint, f64)> = point.link_rod_end_deg.into_iter().flatten().collect();
+        let tilted: Vec<f64> = ends.iter().map(|(_, deg)| *deg).collect();
+        assert_eq!([ends[0].0, ends[1].0], joints);
+        let worst = tilted[0].max(tilted[1]);
+        assert!((worst - found).abs() < 1e-3, "{tilted:?} {found}");
+        // A limit just below it stops the lean there.
+        limited.rod_end_limit_deg = Some(0.9 * worst);
+        let stops = Survey::new(&linkage, &limited)
+            .expect("settings make sense")
+            .lean_ends(place.steer.to_degrees());
+        let stops = stops.expect("upright");
+        assert!(
+            stops.iter().any(
+                |s| matches!(s.stop, Stop::LinkJointLimit(j) if joints.contains(&j))
+                    || matches!(s.stop, Stop::JointLimit(..))
+            ),
+            "{stops:?}"
+        );
+    }
+}
+
+/// Smallest over the link's spin of the larger misalignment, degrees, by trying spins. Each is
+/// [inner end, outer end, inner bolt, outer bolt]; the eyes are set best in the design pose.
+fn brute(design: [V3<f64>; 4], now: [V3<f64>; 4]) -> f64 {
+    let eyes = |[a, b, inner, outer]: [V3<f64>; 4]| {
+        let along = (b - a).unit();
+        (
+            along,
+            inner.across(along).unit(),
+            outer.across(along).unit(),
+        )
+    };
+    let (along, inner, outer) = eyes(design);
+    let clock = along.dot(inner.cross(outer)).atan2(inner.dot(outer));
+    let (along, first, _) = eyes(now);
+    let tilt = |eye: V3<f64>, bolt: V3<f64>| eye.dot(bolt).abs().min(1.0).acos().to_degrees();
+    let spins = (0..200_000).map(|k| {
+        let spin = f64::from(k) * core::f64::consts::TAU / 200_000.0;
+        let one = first.rotated(along, spin.cos(), spin.sin());
+        let two = one.rotated(along, clock.cos(), clock.sin());
+        tilt(one, now[2]).max(tilt(two, now[3]))
+    });
+    spins.fold(f64::INFINITY, f64::min)
 }

@@ -144,3 +144,29 @@ fn joints_of_15_degrees_stop_the_lean_near_12() {
         assert!(named, "{answer:?}");
     }
 }
+
+/// Moving the crank's and the knuckle's end so that rod and crank arm come into line later gives a
+/// smaller circle.
+#[test]
+fn rod_and_arm_in_line_later_turn_tighter() {
+    let circle = |longer: f64| {
+        let mut left = corner();
+        // Both ends forward: a longer arm on the crank against a shorter one on the knuckle.
+        left.rod_inner.x += longer;
+        left.rod_outer.x += longer;
+        let mut machine = hauler();
+        machine.left = left;
+        machine.right = left.mirrored();
+        let over = Over::Lean([0.0, 0.0]);
+        let of = |quantity| answer(&machine, &settings(), quantity, over);
+        let radius = of(Quantity::TurningRadiusKerb);
+        let named = matches!(radius.worst.stop, Some(Stop::CrankInLine(_)));
+        assert!(named, "{longer}: {radius:?}");
+        (radius.value, of(Quantity::WheelLock).value)
+    };
+    let found = [0.0, 8.0, 16.0].map(circle);
+    assert!(
+        found.windows(2).all(|w| w[1].0 < w[0].0 && w[1].1 > w[0].1),
+        "{found:?}"
+    );
+}

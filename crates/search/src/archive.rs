@@ -149,12 +149,20 @@ impl Archive {
         self.choose(usize::MAX)
     }
 
-    fn point(&self, position: usize) -> Point {
+    pub(crate) fn point(&self, position: usize) -> Point {
         let member = &self.elite.members()[position];
         Point {
             vector: self.problem.vector(&member.unit),
             goals: member.goals[..self.problem.goals()].to_vec(),
         }
+    }
+
+    pub(crate) fn values(&self) -> &[Goals] {
+        self.elite.values()
+    }
+
+    pub(crate) fn goals(&self) -> usize {
+        self.problem.goals()
     }
 
     /// The number of points.

@@ -50,6 +50,7 @@ mod evolution;
 mod front;
 mod hypervolume;
 mod island;
+mod overlay;
 mod pieces;
 mod polish;
 mod problem;
@@ -69,6 +70,7 @@ pub use hypervolume::{HypervolumeFault, hypervolume};
 pub use island::{
     BORDER, Island, MOST_STARTS, Migrant, ReceiveFault, Settings, StartFault, deal_starts,
 };
+pub use overlay::Overlay;
 pub use polish::{Polish, PolishFault};
 pub use problem::{MOST_GOALS, Problem, ProblemFault, Variable};
 pub use progress::{Progress, Scales};

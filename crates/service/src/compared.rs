@@ -175,6 +175,7 @@ fn assessed(label: &str, vehicle: Vehicle, reach: &Reach) -> Result<Candidate, P
         directions: Vec::new(),
         rod_lengths,
         study: None,
+        layout: None,
         vehicle,
     })
 }

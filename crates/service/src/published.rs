@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use design::Candidate;
+use design::{Candidate, Compiled};
 use serde::Deserialize;
 use serde::de::DeserializeOwned;
 use store::{Job, JobKind, JobState, Store, StoredFront};
@@ -68,9 +68,10 @@ pub async fn candidate_body(app: &App, job: &str, number: u32) -> Result<Candida
     }
     let kept: Numbered = read(&front(app.store(), job).await?.body)?;
     let place = kept.numbers().iter().position(|of| *of == number as usize);
-    let vector = kept.archive[place.ok_or(beyond)?].vector.clone();
+    let mut kept = kept.archive;
+    let row = kept.swap_remove(place.ok_or(beyond)?);
     let compiled = app.made_ready(&id).await?;
-    let again = app.reports().run(move || compiled.candidate(&vector));
+    let again = app.reports().run(move || row.candidate(&compiled));
     Ok(CandidateBody::Again(Box::new(again.await?)))
 }
 
@@ -86,8 +87,25 @@ pub struct Numbered {
 /// The offsets of one of them.
 #[derive(Debug, Deserialize)]
 pub struct Vector {
+    /// Place of its layout, where the job has several.
+    layout: Option<u32>,
     /// Offset of each freedom.
-    pub vector: Vec<f64>,
+    vector: Vec<f64>,
+}
+
+impl Vector {
+    /// The candidate, computed again.
+    pub fn candidate(&self, job: &Compiled) -> Candidate {
+        let layout = self.layout.unwrap_or(0) as usize;
+        job.layout(layout).candidate(&self.vector)
+    }
+
+    /// Equal for equal rows.
+    fn bits(&self) -> (Option<u32>, Vec<u64>) {
+        // Adding 0 turns a −0 into a 0.
+        let bits = self.vector.iter().map(|x| (x + 0.0).to_bits());
+        (self.layout, bits.collect())
+    }
 }
 
 impl Numbered {
@@ -95,14 +113,10 @@ impl Numbered {
     /// front's last for the others, in their order.
     pub fn numbers(&self) -> Vec<usize> {
         // A front's row in the order of its bits finds a row of the archive at once.
-        let bits = |row: &Vector| -> Vec<u64> {
-            // Adding 0 turns a −0 into a 0.
-            row.vector.iter().map(|x| (x + 0.0).to_bits()).collect()
-        };
-        let front: BTreeMap<Vec<u64>, usize> = self.candidates.iter().map(bits).zip(0..).collect();
+        let front: BTreeMap<_, usize> = self.candidates.iter().map(Vector::bits).zip(0..).collect();
         let mut next = self.candidates.len();
-        let number = |row| {
-            front.get(&bits(row)).copied().unwrap_or_else(|| {
+        let number = |row: &Vector| {
+            front.get(&row.bits()).copied().unwrap_or_else(|| {
                 next += 1;
                 next - 1
             })

@@ -43,12 +43,15 @@ impl Finished {
 
     fn of_job<T>(&self, make: impl Fn(&JobReport) -> T) -> Result<T, Problem> {
         let compiled = self.compiled()?;
+        let submitted: Vec<Candidate> = (0..compiled.layouts())
+            .map(|layout| compiled.layout(layout).submitted())
+            .collect();
         let all: Vec<&Candidate> = self.candidates.iter().collect();
         let knees: Vec<usize> = self.knees().collect();
         Ok(make(&JobReport {
             job: compiled.job(),
             candidates: &all,
-            submitted: &compiled.submitted(),
+            submitted: &submitted,
             findings: &self.front.findings,
             knees: &knees,
             facts: &self.facts(),
@@ -79,6 +82,7 @@ impl Finished {
         make: impl Fn(&CandidateReport) -> Result<T, String>,
     ) -> Result<T, Problem> {
         let compiled = self.compiled()?;
+        let compiled = compiled.layout(candidate.layout_place());
         make(&CandidateReport {
             job: compiled.job(),
             number,
@@ -101,10 +105,9 @@ impl Finished {
     /// # Errors
     /// As [`Finished::report`].
     pub fn hardpoint_table(&self) -> Result<Sheet, Problem> {
-        let submitted = parse_job(&self.input).map_err(faulty)?.vehicle;
-        let vehicles: Vec<_> = self.candidates.iter().map(|c| &c.vehicle).collect();
-        let numbered: Vec<_> = vehicles.into_iter().enumerate().collect();
-        Ok(hardpoint_sheet(&numbered, &submitted))
+        let job = parse_job(&self.input).map_err(faulty)?;
+        let numbered: Vec<(usize, &Candidate)> = self.candidates.iter().enumerate().collect();
+        Ok(hardpoint_sheet(&numbered, &job))
     }
 
     /// Numbers of the candidates at knees of the front.

@@ -24,7 +24,9 @@ pub async fn starts(store: &Store, job: &Job, from: &str) -> Result<Vec<u8>, Pro
         at_job(from, &message)
     })?;
     let document: FrontDocument = read(&front.body)?;
+    // Of a job over several layouts those of its first, whose freedoms are the job's.
     let rows = document.candidates.into_iter();
+    let rows = rows.filter(|row| row.layout.unwrap_or(0) == 0);
     let vectors: Vec<Vec<f64>> = rows.map(|row| row.vector).collect();
     let kept = StartsDocument {
         job: from.to_owned(),

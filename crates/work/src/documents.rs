@@ -3,10 +3,11 @@
 //! Nothing in them depends on when or where a job was computed, so equal results are equal bytes.
 
 use design::{Budget, Finding, GoalInfo, Role};
-use search::{Archive, Progress, Scales};
+use search::{Progress, Scales};
 use serde::{Deserialize, Serialize};
 
-use crate::model::Model;
+use crate::model::{Model, part};
+use crate::together::{Together, untagged};
 
 /// How far a job has come; the body of its `progress`, `merged` and `done` events.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, utoipa::ToSchema)]
@@ -65,6 +66,9 @@ pub struct FrontDocument {
     pub hypervolume_is_estimate: bool,
     /// What 0 and 1 of the hypervolume's scales mean, one row per goal; empty without a hypervolume.
     pub scales: Vec<ScaleRow>,
+    /// The layouts that were searched side by side, where there are several, in the job's order.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub layouts: Vec<LayoutRow>,
     /// The goals in the job's order.
     pub goals: Vec<GoalInfo>,
     /// What the look at a sample of candidates showed before the search.
@@ -124,6 +128,17 @@ pub struct ScaleRow {
     pub worst: f64,
 }
 
+/// One of several layouts of a job.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, utoipa::ToSchema)]
+pub struct LayoutRow {
+    /// Its name.
+    pub name: String,
+    /// Evaluations spent on it.
+    pub evaluations: u64,
+    /// How many of them met every requirement.
+    pub feasible: u64,
+}
+
 /// One candidate of the front in short; `candidates/{n}` has the rest.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, utoipa::ToSchema)]
 pub struct FrontRow {
@@ -140,7 +155,10 @@ pub struct FrontRow {
     /// It has a tolerance study: `candidates/{n}` holds it.
     #[serde(default, skip_serializing_if = "is_false")]
     pub studied: bool,
-    /// Offset of each freedom, mm.
+    /// Place among `layouts`, from 0, where there are several.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub layout: Option<u32>,
+    /// Offset of each freedom of its layout, mm.
     pub vector: Vec<f64>,
     /// Each goal in its own unit; absent where the machine has no such number.
     pub goals: Vec<Option<f64>>,
@@ -153,7 +171,10 @@ fn is_false(flag: &bool) -> bool {
 /// A candidate of the archive.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, utoipa::ToSchema)]
 pub struct ArchiveRow {
-    /// Offset of each freedom, mm.
+    /// Place among `layouts`, from 0, where there are several.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub layout: Option<u32>,
+    /// Offset of each freedom of its layout, mm.
     pub vector: Vec<f64>,
     /// Each goal in its own unit.
     pub goals: Vec<f64>,
@@ -252,7 +273,7 @@ pub(crate) fn scale_rows(goals: &[GoalInfo], scales: Option<&Scales>) -> Vec<Sca
 pub(crate) fn archive_rows(
     model: &dyn Model,
     goals: &[GoalInfo],
-    archive: &Archive,
+    archive: &Together,
 ) -> Vec<ArchiveRow> {
     let own = |values: Vec<f64>| {
         goals
@@ -264,15 +285,32 @@ pub(crate) fn archive_rows(
     let points = archive.points();
     points
         .into_iter()
-        .map(|point| ArchiveRow {
-            vector: model.round(&point.vector),
-            goals: own(point.goals),
+        .map(|point| {
+            let (layout, vector) = untagged(model, &model.round(&point.vector));
+            ArchiveRow {
+                layout,
+                vector,
+                goals: own(point.goals),
+            }
         })
         .collect()
 }
 
+/// What was spent on each of several layouts.
+pub(crate) fn layout_rows(model: &dyn Model, archive: &Together) -> Vec<LayoutRow> {
+    if model.layouts() == 1 {
+        return vec![];
+    }
+    let row = |(layout, [evaluations, feasible]): (usize, [u64; 2])| LayoutRow {
+        name: part(model, layout).name(),
+        evaluations,
+        feasible,
+    };
+    archive.counts().into_iter().enumerate().map(row).collect()
+}
+
 /// What stood in the way, when nothing was feasible.
-pub(crate) fn blocks(model: &dyn Model, archive: &Archive) -> Option<Blocks> {
+pub(crate) fn blocks(model: &dyn Model, archive: &Together) -> Option<Blocks> {
     if archive.feasible() > 0 {
         return None;
     }

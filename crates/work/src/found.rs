@@ -1,7 +1,7 @@
 //! What a search has found so far, looked at from outside.
 
 use design::{Compiled, GoalInfo};
-use search::Archive;
+use search::{Archive, Overlay};
 use serde::{Deserialize, Serialize};
 
 use crate::documents::own_sense;
@@ -26,11 +26,15 @@ pub struct FoundDocument {
     pub points: Vec<Vec<f64>>,
 }
 
-/// Joins the islands' newest checkpoints; an empty front where there are none yet.
+/// Joins the islands' newest checkpoints, each with its island's place, in island order; an empty front
+/// where there are none yet. Fronts of several layouts are laid over one another.
 ///
 /// # Errors
 /// When a checkpoint cannot be read by this build.
-pub fn found(compiled: &Compiled, checkpoints: &[Vec<u8>]) -> Result<FoundDocument, Stopped> {
+pub fn found(
+    compiled: &Compiled,
+    checkpoints: &[(u32, Vec<u8>)],
+) -> Result<FoundDocument, Stopped> {
     let goals = compiled.goals().to_vec();
     if checkpoints.is_empty() {
         return Ok(FoundDocument {
@@ -41,18 +45,35 @@ pub fn found(compiled: &Compiled, checkpoints: &[Vec<u8>]) -> Result<FoundDocume
             points: vec![],
         });
     }
-    let islands = islands_of(&compiled.budget(), checkpoints)?;
-    let archive = Archive::merge(compiled.problem(), &islands).map_err(Stopped::from)?;
+    let budget = compiled.budget();
+    let mut archives = Vec::new();
+    for layout in 0..compiled.layouts() {
+        let own = checkpoints.iter().filter(|(lane, _)| {
+            let each = (budget.lanes() / compiled.layouts() as u32).max(1);
+            (lane / each) as usize == layout
+        });
+        let own: Vec<Vec<u8>> = own.map(|(_, bytes)| bytes.clone()).collect();
+        if !own.is_empty() {
+            let islands = islands_of(&budget, &own)?;
+            let problem = compiled.layout(layout).problem();
+            archives.push(Archive::merge(problem, &islands).map_err(Stopped::from)?);
+        }
+    }
+    let overlay = Overlay::new(&archives);
+    let figures = overlay.progress();
     let own = |values: Vec<f64>| {
         let pairs = goals.iter().zip(values);
         pairs.map(|(goal, value)| own_sense(goal, value)).collect()
     };
-    let chosen = archive.choose(SHOWN);
+    let chosen = overlay.choose(SHOWN);
     Ok(FoundDocument {
-        evaluations: archive.evaluations(),
-        feasible: archive.feasible(),
-        front: archive.len(),
-        points: chosen.into_iter().map(|point| own(point.goals)).collect(),
+        evaluations: figures.evaluations,
+        feasible: figures.feasible,
+        front: figures.front,
+        points: chosen
+            .into_iter()
+            .map(|(_, point)| own(point.goals))
+            .collect(),
         goals,
     })
 }

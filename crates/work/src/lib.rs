@@ -30,13 +30,14 @@ mod progress;
 mod run;
 pub mod slices;
 mod thread;
+mod together;
 mod worker;
 
 pub use build::build_id;
 pub use compile::compile;
 pub use documents::{
-    ArchiveRow, BestValue, BlockRow, Blocks, EndedBy, FrontDocument, FrontRow, ProgressDocument,
-    ScaleRow, SearchEnd, StartsDocument,
+    ArchiveRow, BestValue, BlockRow, Blocks, EndedBy, FrontDocument, FrontRow, LayoutRow,
+    ProgressDocument, ScaleRow, SearchEnd, StartsDocument,
 };
 pub use found::{FoundDocument, found};
 pub use model::{Compile, Described, Evaluator, Model};

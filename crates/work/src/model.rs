@@ -9,7 +9,15 @@ use store::JobInput;
 /// A job made ready to be searched. A trait and not [`design::Compiled`] itself, so that leases,
 /// faults and bit equality can be tested on problems that cost nothing and hang or fail at will.
 pub trait Model: Send + Sync {
-    /// The search problem.
+    /// Layouts that are searched side by side, each a model of its own.
+    fn layouts(&self) -> usize {
+        1
+    }
+    /// One of several layouts; `None` where there is one only, which is the model itself.
+    fn layout(&self, _layout: usize) -> Option<&dyn Model> {
+        None
+    }
+    /// The search problem, with several layouts that of the first.
     fn problem(&self) -> &Problem;
     /// The budget in whole epochs.
     fn budget(&self) -> Budget;
@@ -31,6 +39,9 @@ pub trait Model: Send + Sync {
     fn is_costly(&self) -> bool;
     /// A function that evaluates vectors one after another; one for each thread.
     fn evaluator(&self) -> Evaluator<'_>;
+    /// With several layouts, a vector of a point here and in what follows begins with the place of its
+    /// layout.
+    ///
     /// The vector as a workshop sets it: what is evaluated and published in place of a vector that
     /// differs from it by the rounding of a sum.
     fn round(&self, vector: &[f64]) -> Vec<f64>;
@@ -50,6 +61,11 @@ pub trait Model: Send + Sync {
     fn requirements(&self) -> Vec<String>;
     /// What the look at a sample of candidates showed.
     fn findings(&self) -> Vec<Finding>;
+}
+
+/// The model of one layout.
+pub(crate) fn part(model: &dyn Model, layout: usize) -> &dyn Model {
+    model.layout(layout).unwrap_or(model)
 }
 
 /// Evaluates one vector after another, with room of its own.

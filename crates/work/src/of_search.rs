@@ -19,6 +19,7 @@ pub(crate) fn run(desk: &Desk, claim: &Claim, halt: Halt<'_>) -> Result<(), Unfi
     let model = &*model(desk, claim)?;
     let plan = Plan {
         islands: model.budget().lanes(),
+        rings: model.layouts() as u32,
         epochs: claim.epochs,
     };
     let slice = Slice {

@@ -6,8 +6,10 @@ use store::{SliceKey, SliceKind, Successor};
 /// four epochs after the last.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Plan {
-    /// Islands on the ring.
+    /// Islands on all rings together.
     pub islands: u32,
+    /// Rings, each of as many islands: one for every layout of the job.
+    pub rings: u32,
     /// Epochs of each, after an early stop those that there were.
     pub epochs: u32,
 }
@@ -65,7 +67,7 @@ impl Plan {
             epoch,
             island: key.island,
         };
-        let neighbour = (key.island + self.islands - 1) % self.islands;
+        let neighbour = self.along(key.island, self.ring() - 1);
         if neighbour == key.island {
             vec![own]
         } else {
@@ -79,6 +81,17 @@ impl Plan {
         }
     }
 
+    /// Islands of one ring.
+    fn ring(self) -> u32 {
+        self.islands / self.rings.max(1)
+    }
+
+    /// The island so many places on along its own ring.
+    fn along(self, island: u32, places: u32) -> u32 {
+        let (ring, first) = (self.ring(), island - island % self.ring());
+        first + (island - first + places) % ring
+    }
+
     /// What a search slice wakes.
     pub fn search_wakes(self, key: SliceKey) -> Vec<Successor> {
         let epoch = key.epoch + 1;
@@ -89,8 +102,8 @@ impl Plan {
                 inputs: self.islands,
             }];
         }
-        let inputs = self.islands.min(2);
-        let next = [key.island, (key.island + 1) % self.islands];
+        let inputs = self.ring().min(2);
+        let next = [key.island, self.along(key.island, 1)];
         next[..inputs as usize]
             .iter()
             .map(|island| Successor {
@@ -108,7 +121,7 @@ impl Plan {
     /// which keeps it for a longer run that goes on from there.
     pub fn search_readers(self, key: SliceKey) -> u32 {
         if key.epoch + 1 < self.epochs {
-            self.islands.min(2)
+            self.ring().min(2)
         } else {
             2
         }
@@ -179,6 +192,19 @@ fn each(count: u32, kind: SliceKind, inputs: u32, key: impl Fn(u32) -> SliceKey)
 mod tests {
     use super::*;
 
+    /// Islands and rings.
+    const RINGS: [(u32, u32); 9] = [
+        (1, 1),
+        (2, 1),
+        (3, 1),
+        (4, 1),
+        (5, 1),
+        (3, 3),
+        (4, 2),
+        (6, 2),
+        (9, 3),
+    ];
+
     fn key(epoch: u32, island: u32) -> SliceKey {
         SliceKey { epoch, island }
     }
@@ -186,8 +212,12 @@ mod tests {
     /// What is read is what wakes: over the whole ring, each side lists the same pairs.
     #[test]
     fn reads_and_wakes_agree() {
-        for islands in 1..6 {
-            let plan = Plan { islands, epochs: 4 };
+        for (islands, rings) in RINGS {
+            let plan = Plan {
+                islands,
+                rings,
+                epochs: 4,
+            };
             for epoch in 1..4 {
                 for island in 0..islands {
                     let mut read = plan.search_reads(key(epoch, island));
@@ -208,8 +238,12 @@ mod tests {
 
     #[test]
     fn every_successor_waits_for_as_many_as_tell_it() {
-        for islands in 1..6 {
-            let plan = Plan { islands, epochs: 3 };
+        for (islands, rings) in RINGS {
+            let plan = Plan {
+                islands,
+                rings,
+                epochs: 3,
+            };
             for epoch in 0..3 {
                 let all: Vec<_> = (0..islands)
                     .flat_map(|island| plan.search_wakes(key(epoch, island)))
@@ -230,6 +264,7 @@ mod tests {
     fn no_two_kinds_share_a_key() {
         let plan = Plan {
             islands: 3,
+            rings: 1,
             epochs: 2,
         };
         assert_eq!(plan.last_epoch(), [key(1, 0), key(1, 1), key(1, 2)]);
@@ -245,6 +280,7 @@ mod tests {
     fn what_follows_the_merge_leads_to_one_publication() {
         let plan = Plan {
             islands: 3,
+            rings: 1,
             epochs: 2,
         };
         for (polishes, studies) in [(0, 0), (3, 0), (0, 2), (3, 2), (1, 1)] {

@@ -4,12 +4,12 @@ use std::collections::BTreeMap;
 use std::sync::{Mutex, PoisonError};
 use std::time::{Duration, Instant};
 
-use search::Archive;
 use store::{Claim, Error, SliceKey, Store};
 
 use crate::documents::{ProgressDocument, bytes};
 use crate::model::Model;
 use crate::slices::islands;
+use crate::together::Together;
 
 const LEAST_PAUSE: Duration = Duration::from_secs(1);
 /// Progress costs at most one part in this many of the worker's time.
@@ -56,12 +56,19 @@ pub(crate) async fn write(
 ) -> Result<(), Error> {
     let mut newest = store.newest_checkpoints(claim).await?;
     replace(&mut newest, claim.key, checkpoint);
+    let lanes: Vec<u32> = newest.iter().map(|(key, _)| key.island).collect();
     let newest: Vec<Vec<u8>> = newest.into_iter().map(|(_, bytes)| bytes).collect();
     // A checkpoint that can't be read is found by the slice that needs it, not here.
-    let Ok(snapshots) = islands(model, &newest) else {
+    let Ok(islands) = islands(model, &newest) else {
         return Ok(());
     };
-    let Ok(archive) = Archive::merge(model.problem(), &snapshots) else {
+    // One joined checkpoint holds all islands of a job with one layout.
+    let snapshots: Vec<(u32, Vec<u8>)> = match lanes.len() == islands.len() {
+        true => lanes.into_iter().zip(islands).collect(),
+        false => (0..).zip(islands).collect(),
+    };
+    // Before every layout has a checkpoint there is nothing to lay over the others.
+    let Ok(archive) = Together::merge(model, &snapshots) else {
         return Ok(());
     };
     let spent = store.evaluations(claim).await? + evaluations;

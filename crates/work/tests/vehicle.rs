@@ -43,6 +43,7 @@ fn a_job_becomes_a_front_of_candidates() {
     let model = model();
     let plan = Plan {
         islands: 2,
+        rings: 1,
         epochs: model.budget().epochs,
     };
     let first = [island(&*model, 0), island(&*model, 1)];

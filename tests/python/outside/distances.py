@@ -1,8 +1,9 @@
 """Reference one: absolute point coordinates and distances, solved by SciPy.
 
 Unknowns, in frame axes: lower ball joint, upper ball joint and outer rod end of each side
-(18 numbers), frame height and frame pitch, with a rocker its left end and with a centre link
-the link's end on the idler (3 numbers each).
+(18 numbers), frame height and frame pitch, with a rocker its left end, with a centre link
+the link's end on the idler and with a handlebar's drag link its end on the crank (3 numbers
+each).
 Equations: every rigid member is a distance. The wheel centre and the spin axis ride on the
 triangle of the three knuckle points; the links' feet ride on the lower wishbones.
 `scipy.optimize.root` (MINPACK's hybrid method) closes them, with derivatives by its own
@@ -38,6 +39,12 @@ def _rotated(p, point, axis, angle):
     return point + along + (v - along) * np.cos(angle) + np.cross(axis, v) * np.sin(angle)
 
 
+def _angle(a, b, axis):
+    """Signed angle about the unit axis from a to b."""
+    a, b = a - axis * (a @ axis), b - axis * (b @ axis)
+    return np.arctan2(axis @ np.cross(a, b), a @ b)
+
+
 class Distances:
     """The equations of one machine."""
 
@@ -61,6 +68,23 @@ class Distances:
         if vehicle.rocker:
             self._fix_rocker(vehicle.rocker)
         self._fix_rods(vehicle.steering)
+        if vehicle.handlebar:
+            bar = vehicle.handlebar
+            self.bar_link = _length(bar.arm_end, bar.crank_end)
+            self.bar_held = [_length(bar.crank_end, p) for p in self._crank_line()]
+
+    def _crank_line(self):
+        """Two points of the crank's axis."""
+        s = self.vehicle.steering
+        return [s.point, s.point + 100 * s.axis]
+
+    def _cranked(self, crank_end, turn):
+        """Crank angle of the handlebar's link, and what its three distances miss."""
+        bar, s = self.vehicle.handlebar, self.vehicle.steering
+        arm_end = _rotated(bar.arm_end, bar.point, bar.axis, turn)
+        missed = [_length(crank_end, p) - r for p, r in zip(self._crank_line(), self.bar_held)]
+        missed.append(_length(crank_end, arm_end) - self.bar_link)
+        return _angle(bar.crank_end - s.point, crank_end - s.point, s.axis), missed
 
     def _fix_rocker(self, rocker):
         end = rocker.pivot + [0.0, rocker.arm, 0.0]
@@ -153,6 +177,9 @@ class Distances:
     def residual(self, x, lean, steer, travel):
         """All equations, mm. `travel` None: the rocker is connected."""
         out = []
+        if self.vehicle.handlebar:
+            steer, out = self._cranked(x[-3:], steer)
+            x = x[:-3]
         sides = self.sides(x)
         height, pitch = x[18], x[19] / PITCH_SCALE
         up = ground_rotation(lean, pitch)[2]
@@ -218,6 +245,8 @@ class Distances:
             x = np.concatenate([x, rocker.pivot + [0.0, rocker.arm, 0.0]])
         if self.vehicle.steering.layout == "idler_parallelogram":
             x = np.concatenate([x, self.vehicle.steering.idler_end])
+        if self.vehicle.handlebar:
+            x = np.concatenate([x, self.vehicle.handlebar.crank_end])
         lean, steer = drives(target)
         steps = 1 + int(
             max(

@@ -22,6 +22,26 @@ KINDS = (
     "near dead centre",
 )
 
+HANDLEBAR_KINDS = (
+    "centre_crank handlebar",
+    "idler_parallelogram handlebar",
+    "cross_rod handlebar",
+    "cross_rod handlebar rocker",
+)
+# At the very end of what assembles, and beyond it.
+END_KINDS = tuple(
+    f"{layout} {place}"
+    for place in ("near dead centre", "beyond assembly")
+    for layout in (
+        "slider",
+        "idler_parallelogram",
+        "cross_rod",
+        "centre_crank handlebar",
+        "cross_rod handlebar",
+    )
+)
+
+LAYOUTS = ("centre_crank", "slider", "idler_parallelogram", "cross_rod")
 LAYOUT_KINDS = ("slider", "idler_parallelogram", "cross_rod", "slider rocker")
 
 BASE = {
@@ -136,6 +156,27 @@ def other_layout(rng, kind, symmetric):
     """A random machine that is steered by something else than a centre crank."""
     layout = kind.split()[0]
     out = vehicle(rng, "rocker" in kind, symmetric)
+    _with_layout(rng, out, layout)
+    if "handlebar" in kind:
+        out["steering"]["handlebar"] = _handlebar(rng, out["steering"]["crank"]["point_mm"])
+    return out
+
+
+def _handlebar(rng, crank):
+    """A handlebar behind the crank, its arm and the crank's to the same side."""
+    side = -1 if rng.integers(2) else 1
+    x, y, z = crank
+    return {
+        "kind": "drag_link",
+        "point_mm": _near(rng, [x - 300, y, z + 20], [20, 15, 10]),
+        "axis": _near(rng, [-0.3, 0, 1], [0.2, 0.1, 0]),
+        "arm_end_mm": _near(rng, [x - 300, y + 70 * side, z + 20], [10, 10, 10]),
+        "crank_end_mm": _near(rng, [x, y + 60 * side, z], [10, 10, 10]),
+    }
+
+
+def _with_layout(rng, out, layout):
+    """Puts the steering of a layout into a machine with a centre crank."""
     steering = out["steering"]
     steering["layout"] = layout
     if layout == "slider":
@@ -150,7 +191,7 @@ def other_layout(rng, kind, symmetric):
         }
         steering["crank_end_mm"] = _near(rng, [-80, 60, 222], [10, 10, 10])
         steering["idler_end_mm"] = _near(rng, [-80, -60, 222], [10, 10, 10])
-    else:
+    elif layout == "cross_rod":
         side = -1 if rng.integers(2) else 1
         for block in (steering, out.get("right", {}).get("steering", {})):
             block.pop("rod_inner_mm", None)
@@ -160,7 +201,6 @@ def other_layout(rng, kind, symmetric):
             "inner_mm": _near(rng, [-300, 270 * side, 222], [10, 10, 15]),
             "outer_mm": _near(rng, [0, 270 * side, 222], [10, 10, 15]),
         }
-    return out
 
 
 def layout_target(rng, kind):

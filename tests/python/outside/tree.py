@@ -53,21 +53,29 @@ def _corner_xml(i, corner, feet, drag_outer):
 
 
 def _steering_xml(vehicle):
-    """Crank or slider with what hangs on it; the drive is the joint named "steer"."""
+    """Crank or slider with what hangs on it, and the handlebar where a drag link joins it; the
+    drive is the joint named "steer"."""
     s = vehicle.steering
     ends = [c.rod_inner for c in vehicle.corners if c.rod_inner is not None]
     inner = "".join(_site(f"inner{i}", end) for i, end in enumerate(ends))
     if s.layout == "slider":
         return f"""<body name="crank">{BALL}
           <joint name="steer" type="slide" {_axis(s.axis)}/>{inner}</body>"""
-    turning = f'<joint name="steer" type="hinge" {_at(s.point)} {_axis(s.axis)}/>'
+    bar, name = vehicle.handlebar, "steer" if vehicle.handlebar is None else "crank"
+    turning = f'<joint name="{name}" type="hinge" {_at(s.point)} {_axis(s.axis)}/>'
+    handlebar = ""
+    if bar:
+        turning += _site("bar_crank", bar.crank_end)
+        handlebar = f"""<body name="handlebar">{BALL}
+          <joint name="steer" type="hinge" {_at(bar.point)} {_axis(bar.axis)}/>
+          {_site("bar_arm", bar.arm_end)}</body>"""
     if s.layout == "cross_rod":
         inner = _site("drag_inner", s.drag_inner)
     elif s.layout == "idler_parallelogram":
         inner = f"""<body name="link">{BALL}
           <joint name="link" type="hinge" {_at(s.crank_end)} {_axis(s.axis)}/>
           {_site("link_end", s.idler_end)}{inner}</body>"""
-    crank = f'<body name="crank">{BALL}{turning}{inner}</body>'
+    crank = f'<body name="crank">{BALL}{turning}{inner}</body>{handlebar}'
     if s.layout != "idler_parallelogram":
         return crank
     return f"""{crank}<body name="idler">{BALL}
@@ -142,6 +150,8 @@ class Tree:
         pairs = [("inner0", "outer0"), ("inner1", "outer1")]
         if vehicle.steering.layout == "cross_rod":
             pairs = [("outer0", "outer1"), ("drag_inner", "drag_outer")]
+        if vehicle.handlebar:
+            pairs.append(("bar_arm", "bar_crank"))
         self.rods = [(a, b, self._gap(a, b)[0]) for a, b in pairs]
         if vehicle.rocker:
             self.links = [self._gap(f"end{i}", f"foot{i}")[0] for i in (0, 1)]

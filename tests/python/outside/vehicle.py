@@ -51,6 +51,16 @@ class Steering:
 
 
 @dataclass
+class Handlebar:
+    """A handlebar that turns the crank by a drag link between two ends."""
+
+    point: np.ndarray
+    axis: np.ndarray
+    arm_end: np.ndarray
+    crank_end: np.ndarray
+
+
+@dataclass
 class Vehicle:
     """The whole machine as drawn."""
 
@@ -60,6 +70,7 @@ class Vehicle:
     rear_section: float
     steering: Steering
     rocker: Rocker | None
+    handlebar: Handlebar | None  # None: the drive is the crank itself
 
 
 def read(data):
@@ -73,6 +84,18 @@ def read(data):
         rear_section=float(rear["section_radius_mm"]),
         steering=_steering(data["steering"]),
         rocker=_rocker(data["lean_coupling"], right.get("lean_coupling", {})),
+        handlebar=_handlebar(data["steering"].get("handlebar", {"kind": "direct"})),
+    )
+
+
+def _handlebar(data):
+    if data["kind"] == "direct":
+        return None
+    names = ("arm_end_mm", "crank_end_mm")
+    return Handlebar(
+        np.array(data["point_mm"], float),
+        _unit(data["axis"]),
+        *(np.array(data[name], float) for name in names),
     )
 
 

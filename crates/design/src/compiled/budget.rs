@@ -43,7 +43,14 @@ impl Compiled {
     /// Evaluations of one island in one epoch: about a second by the modelled cost, from 500 to
     /// 5,000, in whole batches of the search. A pure function of the job, never of a clock and
     /// never of the budget.
+    ///
+    /// With several layouts that of the dearest, so that all have as many.
     pub fn epoch_evaluations(&self) -> u32 {
+        let others = self.others.iter().map(Compiled::epoch_evaluations);
+        others.fold(self.own_epoch_evaluations(), u32::min)
+    }
+
+    fn own_epoch_evaluations(&self) -> u32 {
         let wanted = (EPOCH_US / self.cost_us()).clamp(EPOCH[0], EPOCH[1]);
         let border = search::BORDER as f64;
         (libm::floor(wanted / border).max(1.0) * border) as u32
@@ -56,7 +63,8 @@ impl Compiled {
     fn epochs_together(&self) -> u32 {
         let epoch = self.cost_us() * f64::from(self.epoch_evaluations());
         let all = epoch * f64::from(self.job.search.islands);
-        match epoch < SHORT_US && self.job.search.early_stop.is_none() {
+        let alone = self.others.is_empty() && self.job.search.early_stop.is_none();
+        match epoch < SHORT_US && alone {
             true => libm::ceil(SLICE_US / all).max(1.0) as u32,
             false => 1,
         }
@@ -66,8 +74,9 @@ impl Compiled {
     pub fn budget(&self) -> Budget {
         let asked = &self.job.search;
         let epoch_evaluations = self.epoch_evaluations();
+        let islands = asked.islands * self.layouts() as u32;
         let together = self.epochs_together();
-        let epoch = u64::from(asked.islands) * u64::from(epoch_evaluations);
+        let epoch = u64::from(islands) * u64::from(epoch_evaluations);
         let rounds = asked
             .evaluations
             .div_ceil(epoch * u64::from(together))
@@ -76,7 +85,7 @@ impl Compiled {
         Budget {
             asked: asked.evaluations,
             evaluations: epochs * epoch,
-            islands: asked.islands,
+            islands,
             epochs: u32::try_from(epochs).unwrap_or(u32::MAX),
             epoch_evaluations,
             epochs_together: together,

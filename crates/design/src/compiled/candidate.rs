@@ -78,6 +78,7 @@ impl Compiled {
             joints: self.joints(&vehicle),
             directions: self.directions(&vehicle),
             rod_lengths: rod_lengths(&machine),
+            layout: self.place.clone(),
             vehicle,
             study: None,
         }

@@ -10,6 +10,7 @@ pub(crate) fn rod_lengths(machine: &Machine) -> RodLengths {
         left_mm: (left.rod_outer - left.rod_inner).norm(),
         right_mm: (right.rod_outer - right.rod_inner).norm(),
         drag_link_mm: None,
+        handlebar_link_mm: machine.handlebar.map(|h| (h.crank_end - h.arm_end).norm()),
         centre_link_mm: None,
     };
     match &machine.layout {

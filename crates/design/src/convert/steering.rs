@@ -2,7 +2,7 @@
 
 use crate::job::SideName;
 use crate::steering::{Crank, IdlerParallelogram, Steering};
-use kinematics::{Axis, Layout, Side, V3};
+use kinematics::{Axis, Handlebar, Layout, Side, V3};
 
 /// Axis of the crank, or direction of the rail, and the layout.
 pub(super) fn driver(steering: &Steering) -> (Axis, Layout) {
@@ -25,6 +25,29 @@ pub(super) fn driver(steering: &Steering) -> (Axis, Layout) {
             (axis(&s.crank), layout)
         }
     }
+}
+
+/// The handlebar where a drag link joins it to the crank.
+pub(super) fn handlebar(steering: &Steering) -> Option<Handlebar> {
+    steering.handlebar_link().map(|link| Handlebar {
+        axis: Axis {
+            point: link.point_mm.into(),
+            direction: link.axis.into(),
+        },
+        arm_end: link.arm_end_mm.into(),
+        crank_end: link.crank_end_mm.into(),
+    })
+}
+
+/// Bolts of the drag link to a knuckle, and of the handlebar's, as the file gives them.
+pub(super) fn link_bolts(steering: &Steering) -> [[Option<V3<f64>>; 2]; 2] {
+    let drag = match steering {
+        Steering::CrossRod(s) => [s.drag_link.inner_bolt, s.drag_link.outer_bolt],
+        _ => [None; 2],
+    };
+    let link = steering.handlebar_link();
+    let handlebar = link.map_or([None; 2], |link| [link.arm_bolt, link.crank_bolt]);
+    [drag, handlebar].map(|bolts| bolts.map(|bolt| bolt.map(V3::from)))
 }
 
 fn axis(crank: &Crank) -> Axis {

@@ -141,6 +141,7 @@ fn needs_part(rules: &mut Rules, pointer: &str, info: &QuantityInfo) {
         Needs::Joints => ("/vehicle/joints", "joints"),
         Needs::Body => ("/vehicle/shapes", "shapes"),
         Needs::Boxes => ("/vehicle/shapes/boxes", "shapes.boxes"),
+        Needs::Cable => return needs_cable(rules, pointer, info),
     };
     let given = rules.value.pointer(place);
     let empty = |block: &Value| match block {
@@ -170,6 +171,14 @@ fn joint_limits(rules: &mut Rules, pointer: &str, info: &QuantityInfo) {
     if !general && !chosen {
         let message = format!("{} needs a limit of some joint", info.name);
         let allowed = "a vehicle with the block \"joints\", or with ball_joint_deg or rod_end_deg under \"limits\"";
+        rules.fault(pointer, message, allowed);
+    }
+}
+
+fn needs_cable(rules: &mut Rules, pointer: &str, info: &QuantityInfo) {
+    if rules.text("/vehicle/steering/handlebar/kind") != Some("cable") {
+        let message = format!("{} needs a cable drive", info.name);
+        let allowed = "a vehicle whose steering has \"handlebar\": {\"kind\": \"cable\"}";
         rules.fault(pointer, message, allowed);
     }
 }

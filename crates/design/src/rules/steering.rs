@@ -27,14 +27,14 @@ pub(super) fn of_machine(rules: &mut Rules) {
     }
 }
 
-fn axis(rules: &Rules, block: &str) -> Option<[V3<f64>; 2]> {
+pub(super) fn axis(rules: &Rules, block: &str) -> Option<[V3<f64>; 2]> {
     let point = rules.triple(&format!("{block}/point_mm"))?;
     let axis = rules.triple(&format!("{block}/axis"))?;
     let [point, axis] = [point, axis].map(V3::from);
     (axis.norm() > 0.0).then_some([point, axis])
 }
 
-fn point(rules: &Rules, at: &str) -> Option<V3<f64>> {
+pub(super) fn point(rules: &Rules, at: &str) -> Option<V3<f64>> {
     rules.triple(at).map(V3::from)
 }
 

@@ -1,6 +1,6 @@
 //! Rules of the vehicle's linkage: points that must not coincide.
 
-use super::{Rules, bearings, body, joints, parts, steering, wheels};
+use super::{Rules, bearings, body, handlebar, joints, parts, steering, wheels};
 use crate::fault::Fault;
 use kinematics::V3;
 use serde_json::Value;
@@ -31,6 +31,7 @@ pub(crate) fn check(value: &Value, base: &str, faults: &mut Vec<Fault>) {
         rocker(&mut rules, side);
     }
     steering::of_machine(&mut rules);
+    handlebar::check(&mut rules);
     wheels::rear(&mut rules);
     right_coupling(&mut rules);
     bearings::check(&mut rules);

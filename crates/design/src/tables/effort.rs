@@ -21,7 +21,7 @@ pub(super) static EFFORT: Shape = Shape {
             "friction_nm",
             Kind::Number(closed(0.0, 50.0, "N·m")),
             "0",
-            "torque on the handlebar that bearings and housings take, N·m",
+            "torque on the handlebar that bearings and housings take, N·m; a cable drive adds its own friction",
         ),
     ],
 };

@@ -10,6 +10,10 @@ use crate::shape::{
 pub(crate) const FARTHEST_OFFSET: f64 = 1000.0;
 /// Most freedoms of a job.
 pub(crate) const MOST_FREEDOMS: usize = 64;
+/// Most further layouts of a job.
+pub(crate) const MOST_LAYOUTS: usize = 5;
+/// Most islands of all layouts together.
+pub(crate) const MOST_ISLANDS: f64 = 64.0;
 /// Most holds of a job.
 pub(crate) const MOST_HOLDS: usize = 8;
 /// Most requirements of a job.
@@ -82,6 +86,13 @@ pub(crate) static JOB: Shape = Shape {
             Kind::Number(closed(0.001, 50.0, "mm")),
             "the workshop's grid, mm: freedoms move by whole multiples of it",
         ),
+        defaulted(
+            "layouts",
+            Kind::List(&Kind::Object(&LAYOUT), 0, MOST_LAYOUTS),
+            "[]",
+            "further layouts searched beside that of vehicle, each on islands of its own; their fronts \
+             are laid over one another",
+        ),
         optional(
             "start_from",
             Kind::Object(&START_FROM),
@@ -92,6 +103,30 @@ pub(crate) static JOB: Shape = Shape {
             Kind::Object(&SEARCH),
             "{}",
             "budget, islands, seed, size of the answer",
+        ),
+    ],
+};
+
+/// A further layout.
+static LAYOUT: Shape = Shape {
+    title: "a layout",
+    fields: &[
+        NAME,
+        needed(
+            "vehicle",
+            Kind::Object(&VEHICLE),
+            "the machine that its search starts from",
+        ),
+        needed(
+            "freedoms",
+            Kind::List(&EITHER_FREEDOM, 1, MOST_FREEDOMS),
+            "coordinates that may move, and sizes to choose",
+        ),
+        defaulted(
+            "holds",
+            Kind::List(&Kind::Object(&HOLD), 0, MOST_HOLDS),
+            "[]",
+            "equalities, each solved exactly by one coordinate",
         ),
     ],
 };
@@ -340,13 +375,13 @@ static SEARCH: Shape = Shape {
             "evaluations",
             Kind::Whole(1, 1_000_000_000),
             "50000",
-            "budget; rounded up to whole epochs of all islands",
+            "budget of all layouts together; rounded up to whole epochs of all islands",
         ),
         defaulted(
             "islands",
             Kind::Whole(1, 64),
             "8",
-            "islands side by side; 1 uses one core",
+            "islands side by side, of each layout; 1 uses one core",
         ),
         defaulted(
             "seed",

@@ -1,5 +1,6 @@
 //! The fields of the vehicle file's steering, one shape per layout.
 
+use super::handlebar::HANDLEBAR;
 use super::vehicle::{INNER_MEANS, LEFT, OUTER_MEANS};
 use crate::shape::{Across, Field, Kind, Shape, closed, needed, optional};
 
@@ -18,7 +19,7 @@ pub(super) static LAYOUTS: [(&str, &Shape); 4] = [
 
 static CENTRE_CRANK: Shape = Shape {
     title: "a centre_crank steering",
-    fields: &[CRANK_FIELD, INNER, OUTER],
+    fields: &[CRANK_FIELD, HANDLEBAR, INNER, OUTER],
 };
 
 static SLIDER: Shape = Shape {
@@ -51,6 +52,7 @@ static PARALLELOGRAM: Shape = Shape {
     title: "an idler_parallelogram steering",
     fields: &[
         CRANK_FIELD,
+        HANDLEBAR,
         optional(
             "idler",
             Kind::Object(&CRANK),
@@ -76,6 +78,7 @@ static CROSS_ROD: Shape = Shape {
     title: "a cross_rod steering",
     fields: &[
         CRANK_FIELD,
+        HANDLEBAR,
         needed(
             "rod_outer_mm",
             LEFT,
@@ -99,6 +102,16 @@ static DRAG_LINK: Shape = Shape {
         ),
         needed("inner_mm", ANY, "end on the crank, mm"),
         needed("outer_mm", ANY, "end on the knuckle of that side, mm"),
+        optional(
+            "inner_bolt",
+            Kind::Direction,
+            "bolt of the end on the crank; by default along the crank's axis",
+        ),
+        optional(
+            "outer_bolt",
+            Kind::Direction,
+            "bolt of the end on the knuckle; by default along the kingpin",
+        ),
     ],
 };
 

@@ -201,7 +201,8 @@ static LIMITS: Shape = Shape {
         optional(
             "stop_angle_deg",
             Kind::Number(between(0.0, 170.0, "degrees")),
-            "stop of the crank, degrees either way",
+            "stop of the crank, degrees either way; behind a handlebar's drag link that of the \
+             handlebar",
         ),
         optional(
             "ball_joint_deg",

@@ -2,7 +2,7 @@
 
 use super::columns::columns;
 use super::sheet::{Cells, Sheet};
-use design::Candidate;
+use design::{Candidate, Hardpoint, HoldValue};
 use std::collections::BTreeSet;
 
 /// One row for each candidate, which comes with its number: goals and requirements (each quantity and
@@ -15,6 +15,11 @@ pub fn front_sheet(numbered: &[(usize, &Candidate)]) -> Sheet {
     let candidates = candidates.as_slice();
     let feasible = candidates.iter().map(|c| c.feasible).collect();
     sheet.add("feasible", Cells::Flag(feasible));
+    if candidates.iter().any(|c| c.layout.is_some()) {
+        let name = |c: &&Candidate| c.layout.as_ref().map_or(String::new(), |l| l.name.clone());
+        let names = candidates.iter().map(name).collect();
+        sheet.add("layout", Cells::Text(names));
+    }
     quantities(&mut sheet, candidates);
     holds(&mut sheet, candidates);
     points(&mut sheet, candidates);
@@ -38,19 +43,23 @@ fn quantities(sheet: &mut Sheet, candidates: &[&Candidate]) {
 }
 
 fn holds(sheet: &mut Sheet, candidates: &[&Candidate]) {
-    let first = candidates.first().map(|c| c.holds.as_slice());
-    for (k, hold) in first.unwrap_or_default().iter().enumerate() {
-        let coordinate = |c: &&Candidate| Some(c.holds.get(k)?.coordinate_mm);
-        let name = format!(
-            "held_{}_by_{}.{}",
-            hold.quantity,
-            hold.point,
-            axis(hold.axis)
-        );
-        sheet.add(
-            name,
-            Cells::Number(candidates.iter().map(coordinate).collect()),
-        );
+    let name = |hold: &HoldValue| {
+        let axis = axis(hold.axis);
+        format!("held_{}_by_{}.{axis}", hold.quantity, hold.point)
+    };
+    let mut names: Vec<String> = Vec::new();
+    for hold in candidates.iter().flat_map(|c| &c.holds) {
+        if !names.contains(&name(hold)) {
+            names.push(name(hold));
+        }
+    }
+    for column in names {
+        let of = |c: &&Candidate| {
+            let own = c.holds.iter().find(|hold| name(hold) == column);
+            own.map(|hold| hold.coordinate_mm)
+        };
+        let cells = candidates.iter().map(of).collect();
+        sheet.add(column, Cells::Number(cells));
     }
 }
 
@@ -65,14 +74,25 @@ fn axis(axis: design::Axis) -> &'static str {
 /// Every point that differs from the submitted vehicle in any candidate; where one candidate
 /// leaves it as it was, that is its place.
 fn points(sheet: &mut Sheet, candidates: &[&Candidate]) {
-    let all = || candidates.iter().flat_map(|c| &c.hardpoints);
-    let names: BTreeSet<&str> = all().map(|h| h.point.as_str()).collect();
+    let all = candidates.iter().flat_map(|c| &c.hardpoints);
+    let names: BTreeSet<&str> = all.map(|h| h.point.as_str()).collect();
     for name in names {
-        let submitted = all().find(|h| h.point == name).map(|h| h.submitted_mm);
+        let of = |c: &&Candidate| -> Option<Hardpoint> {
+            c.hardpoints.iter().find(|h| h.point == name).cloned()
+        };
+        // Layouts may start from different places.
+        let submitted = |c: &&Candidate| {
+            let alike = |o: &&&Candidate| o.layout == c.layout;
+            candidates
+                .iter()
+                .filter(alike)
+                .find_map(of)
+                .map(|h| h.submitted_mm)
+        };
         for (k, axis) in ["x", "y", "z"].into_iter().enumerate() {
             let place = |c: &&Candidate| {
-                let own = c.hardpoints.iter().find(|h| h.point == name);
-                own.map(|h| h.position_mm).or(submitted).map(|p| p[k])
+                let own = of(c).map(|h| h.position_mm);
+                own.or_else(|| submitted(c)).map(|p| p[k])
             };
             let cells = candidates.iter().map(place).collect();
             sheet.add(format!("{name}.{axis}"), Cells::Number(cells));

@@ -1,7 +1,7 @@
 //! All hardpoints of candidates as a table: one row a point and side.
 
 use super::sheet::{Cells, Sheet};
-use design::Vehicle;
+use design::{Candidate, Job};
 use kinematics::{Corner, Coupling, Layout, Machine, V3};
 
 /// A point of a machine.
@@ -11,16 +11,19 @@ struct Place {
     at: V3<f64>,
 }
 
-/// Every hardpoint of every vehicle, in frame axes, mm, with its change since the submitted
-/// vehicle. Left and right points stand in rows of their own, as the bench needs them. Each
-/// vehicle comes with its number on the front.
-pub fn hardpoint_sheet(vehicles: &[(usize, &Vehicle)], submitted: &Vehicle) -> Sheet {
-    let before = places(&design::machine(submitted));
-    let rows: Vec<(usize, Place, V3<f64>)> = vehicles
+/// Every hardpoint of every candidate, in frame axes, mm, with its change since the vehicle that
+/// its layout was submitted with. Left and right points stand in rows of their own, as the bench
+/// needs them. Each candidate comes with its number on the front.
+pub fn hardpoint_sheet(candidates: &[(usize, &Candidate)], job: &Job) -> Sheet {
+    let before: Vec<Vec<Place>> = (0..job.layout_count())
+        .map(|layout| places(&design::machine(&job.of_layout(layout).vehicle)))
+        .collect();
+    let rows: Vec<(usize, Place, V3<f64>)> = candidates
         .iter()
-        .flat_map(|(number, vehicle)| {
-            let now = places(&design::machine(vehicle));
-            let pairs = now.into_iter().zip(&before);
+        .flat_map(|(number, candidate)| {
+            let now = places(&design::machine(&candidate.vehicle));
+            let drawn = before.get(candidate.layout_place()).unwrap_or(&before[0]);
+            let pairs = now.into_iter().zip(drawn);
             pairs
                 .map(|(place, old)| (*number, place, old.at))
                 .collect::<Vec<_>>()
@@ -55,6 +58,11 @@ fn places(machine: &Machine) -> Vec<Place> {
     let crosses = matches!(machine.layout, Layout::CrossRod { .. });
     out.retain(|place| !crosses || place.point != "rod_inner");
     out.extend(steering(machine));
+    if let Some(handlebar) = &machine.handlebar {
+        out.push(middle("handlebar.point", handlebar.axis.point));
+        out.push(middle("handlebar.arm_end", handlebar.arm_end));
+        out.push(middle("handlebar.crank_end", handlebar.crank_end));
+    }
     out.push(middle("rear_wheel.centre", machine.rear.centre));
     if let Coupling::Rocker(rocker) = &machine.coupling {
         out.push(middle("rocker.pivot", rocker.axis.point));

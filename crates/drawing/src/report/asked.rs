@@ -9,7 +9,16 @@ use design::{Axis, Finding, Freedom, Job, Over, Reach};
 pub(super) fn asked(job: &Job, findings: &[Finding]) -> Html {
     let mut out = Html::default();
     out.push(wishes(job));
-    out.push(freedoms(job));
+    for layout in 0..job.layout_count() {
+        if job.layout_count() > 1 {
+            out.subheading(&format!("Layout: {}", job.layout_name(layout)));
+        }
+        let alone = job.of_layout(layout);
+        out.push(freedoms(&alone));
+        if layout > 0 && !alone.holds.is_empty() {
+            out.push(holds(&alone));
+        }
+    }
     out.paragraph(&reach(&job.reach));
     out.paragraph(&budget(job));
     if !findings.is_empty() {
@@ -63,6 +72,11 @@ fn wishes(job: &Job) -> Html {
             over,
         ]);
     }
+    hold_rows(job, &mut table);
+    table.finish()
+}
+
+fn hold_rows(job: &Job, table: &mut Table) {
     for hold in &job.holds {
         let value = with_unit(hold.value, unit_of(&hold.quantity));
         let by = format!("{} {}", point_words(&hold.by.point), axis(hold.by.axis));
@@ -73,6 +87,15 @@ fn wishes(job: &Job) -> Html {
             Html::text("design pose"),
         ]);
     }
+}
+
+/// Holds of a further layout.
+fn holds(job: &Job) -> Html {
+    let mut table = Table::new("Holds of this layout")
+        .words("Quantity")
+        .words("Wanted")
+        .words("Over");
+    hold_rows(job, &mut table);
     table.finish()
 }
 
@@ -151,8 +174,13 @@ fn budget(job: &Job) -> String {
         several => format!("{several} islands"),
     };
     format!(
-        "Search: {} evaluations on {islands}, seed {}.",
-        search.evaluations, search.seed
+        "Search: {} evaluations on {islands}{}, seed {}.",
+        search.evaluations,
+        match job.layout_count() {
+            1 => "",
+            _ => " of each layout",
+        },
+        search.seed
     )
 }
 

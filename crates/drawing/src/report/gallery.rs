@@ -16,7 +16,7 @@ use design::{Assessment, Reach, Vehicle};
 pub fn job_pictures(report: &JobReport) -> Vec<Picture> {
     let chosen = choice(report.candidates).into_iter().enumerate();
     let inks: Vec<(usize, Ink)> = chosen.map(|(k, n)| (n, Ink::subject(k))).collect();
-    front(&pictures::front(report.candidates, report.submitted, &inks))
+    front(&pictures::front(report.candidates, report.first(), &inks))
 }
 
 /// A vehicle that was assessed already.

@@ -20,14 +20,27 @@ pub struct JobReport<'a> {
     pub job: &'a Job,
     /// The front, in its order; numbers count from 0.
     pub candidates: &'a [&'a Candidate],
-    /// The submitted vehicle by the same measures.
-    pub submitted: &'a Candidate,
+    /// The submitted vehicle of each layout by the same measures, in the job's order; one at least.
+    pub submitted: &'a [Candidate],
     /// What was noticed before the search.
     pub findings: &'a [Finding],
     /// Numbers of the candidates at knees of the front.
     pub knees: &'a [usize],
     /// Facts for the head of the report: name and value (id, build, evaluations, time).
     pub facts: &'a [(String, String)],
+}
+
+impl<'a> JobReport<'a> {
+    /// The first layout's submitted vehicle.
+    pub(super) fn first(&self) -> &'a Candidate {
+        &self.submitted[0]
+    }
+
+    /// What a candidate's layout was submitted as.
+    pub(super) fn submitted_of(&self, candidate: &Candidate) -> &'a Candidate {
+        let own = self.submitted.get(candidate.layout_place());
+        own.unwrap_or(self.first())
+    }
 }
 
 /// The report of a job as one HTML file. Assesses the submitted vehicle and up to four
@@ -43,12 +56,11 @@ pub fn job_report(report: &JobReport) -> String {
         .enumerate()
         .map(|(k, n)| (*n, Ink::subject(k)))
         .collect();
-    let before = Portrait::new(
-        "submitted",
-        Ink::Reference,
-        &report.submitted.vehicle,
-        &report.job.reach,
-    );
+    let of = |candidate: &Candidate| {
+        let vehicle = &candidate.vehicle;
+        Portrait::new("submitted", Ink::Reference, vehicle, &report.job.reach)
+    };
+    let before = of(report.first());
     let now: Vec<Portrait> = inks
         .iter()
         .filter_map(|(number, ink)| {
@@ -65,8 +77,12 @@ pub fn job_report(report: &JobReport) -> String {
     );
     if let (Some(first), Some((number, _))) = (now.first(), inks.first()) {
         let candidate = report.candidates[*number];
-        let heading = format!("Candidate {number} against the submitted vehicle");
-        page.section(&heading, against(report, candidate, before.as_ref(), first));
+        let heading = match &candidate.layout {
+            Some(layout) => format!("Candidate {number} against {} as submitted", layout.name),
+            None => format!("Candidate {number} against the submitted vehicle"),
+        };
+        let own = of(report.submitted_of(candidate));
+        page.section(&heading, against(report, candidate, own.as_ref(), first));
     }
     page.section("Hardpoints", hardpoints(report, &inks));
     let notes = before.as_ref().ok().or(now.first()).map(|p| &p.assessment);
@@ -120,7 +136,7 @@ fn front_section(report: &JobReport, inks: &[(usize, Ink)]) -> Html {
     if report.candidates.is_empty() {
         return out;
     }
-    let front_of = pictures::front(report.candidates, report.submitted, inks);
+    let front_of = pictures::front(report.candidates, report.first(), inks);
     if front_of.goals.len() > 1 {
         out.paragraph(
             "Each point is a candidate. Coloured ones are shown in full below; the diamond is the \
@@ -133,9 +149,13 @@ fn front_section(report: &JobReport, inks: &[(usize, Ink)]) -> Html {
 }
 
 fn front_table(report: &JobReport, inks: &[(usize, Ink)]) -> Html {
-    let goals = &report.submitted.goals;
+    let goals = &report.first().goals;
+    let layouts = report.submitted.len() > 1;
     let mut table = Table::new("Goals of every candidate; the tightest margin is that of the requirement nearest to its limit")
         .words("Candidate");
+    if layouts {
+        table = table.words("Layout");
+    }
     for goal in goals {
         let want = if goal.role == Role::Maximise {
             "large"
@@ -152,10 +172,9 @@ fn front_table(report: &JobReport, inks: &[(usize, Ink)]) -> Html {
         ));
     }
     table = table.words("Tightest margin");
-    table.marked_row(
-        front_row(Html::text("submitted"), report.submitted),
-        "submitted",
-    );
+    for submitted in report.submitted {
+        table.marked_row(front_row(Html::text("submitted"), submitted), "submitted");
+    }
     for (number, candidate) in report.candidates.iter().enumerate() {
         let ink = inks.iter().find(|(n, _)| *n == number).map(|c| c.1);
         let mut name = Html::default();
@@ -188,6 +207,7 @@ pub(super) fn dot(ink: Ink) -> Html {
 
 fn front_row(name: Html, candidate: &Candidate) -> Vec<Html> {
     let mut cells = vec![name];
+    cells.extend(candidate.layout.iter().map(|l| Html::text(&l.name)));
     cells.extend(
         candidate
             .goals
@@ -239,7 +259,7 @@ fn side_by_side(
         "The first is nowhere far from the best of any goal; the others are the best of one goal \
          each.",
     );
-    let mut columns = vec![("submitted".to_owned(), Ink::Reference, report.submitted)];
+    let mut columns = vec![("submitted".to_owned(), Ink::Reference, report.first())];
     columns.extend(
         inks.iter()
             .map(|(n, ink)| (label(*n), *ink, report.candidates[*n])),
@@ -260,7 +280,7 @@ fn against(
     now: &Portrait,
 ) -> Html {
     let mut out = Html::default();
-    let rows = values::bar_rows(candidate, report.submitted);
+    let rows = values::bar_rows(candidate, report.submitted_of(candidate));
     out.pictures(&[bars("Before and after", &now.label, &rows)]);
     if let Err(why) = before {
         out.paragraph(&format!(
@@ -283,9 +303,13 @@ fn hardpoints(report: &JobReport, inks: &[(usize, Ink)]) -> Html {
     let mut out = Html::default();
     for (number, _) in inks {
         let candidate = report.candidates[*number];
-        out.subheading(&capital(&label(*number)));
+        let heading = match &candidate.layout {
+            Some(layout) => format!("{}, {}", label(*number), layout.name),
+            None => label(*number),
+        };
+        out.subheading(&capital(&heading));
         out.push(points::moved(candidate));
-        out.push(points::rods(candidate, report.submitted));
+        out.push(points::rods(candidate, report.submitted_of(candidate)));
         out.push(points::holds(candidate));
     }
     out

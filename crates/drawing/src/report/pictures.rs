@@ -98,6 +98,7 @@ pub(super) fn moved(portrait: &Portrait) -> Vec<Draft<'_>> {
                 pose: &shown.pose,
                 centre_of_gravity: None,
                 body: portrait.settings.parts.body.as_ref(),
+                cable: portrait.settings.parts.cable.as_ref(),
             };
             Some(view(*aspect, &[posed], &text))
         })
@@ -121,6 +122,7 @@ fn over_one_another(
             pose: &shown.pose,
             centre_of_gravity: portrait.centre_of_gravity(),
             body: portrait.settings.parts.body.as_ref(),
+            cable: portrait.settings.parts.cable.as_ref(),
         })
         .collect();
     view(aspect, &posed, text)

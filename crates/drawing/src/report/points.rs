@@ -20,7 +20,7 @@ pub(super) fn moved(candidate: &Candidate) -> Html {
     .number("Δx")
     .number("Δy")
     .number("Δz");
-    let names = point_names(&design::machine(&candidate.vehicle).layout);
+    let names = point_names(&design::machine(&candidate.vehicle));
     for point in &candidate.hardpoints {
         let number = names.iter().position(|p| *p == point.point);
         let number = number.map_or(String::new(), |k| format!("{} ", k + 1));
@@ -115,6 +115,11 @@ pub(super) fn rods(candidate: &Candidate, submitted: &Candidate) -> Html {
         row("Right", Some(old.right_mm), Some(new.right_mm));
     }
     row("Drag link", old.drag_link_mm, new.drag_link_mm);
+    row(
+        "Handlebar's drag link",
+        old.handlebar_link_mm,
+        new.handlebar_link_mm,
+    );
     row("Centre link", old.centre_link_mm, new.centre_link_mm);
     table.finish()
 }

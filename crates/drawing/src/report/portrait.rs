@@ -3,7 +3,7 @@
 use super::gallery::Subject;
 use crate::ink::Ink;
 use design::{Assessment, Fault, Reach, Vehicle, assessment, in_each_loading};
-use kinematics::{Drive, Linkage, Pose, Side, Target, V3};
+use kinematics::{Drive, Layout, Linkage, Pose, Side, Target, V3};
 use mechanics::{Settings, Survey};
 
 /// The wheels are turned about this far for a view of the steering, degrees.
@@ -172,20 +172,26 @@ impl Portrait {
         })
     }
 
+    /// Lean and crank angle, of a slider the handlebar's, degrees, at the mean travel of the state
+    /// that is shown.
+    fn target(&self, lean_deg: f64, crank_deg: f64) -> Target {
+        let slides = matches!(self.linkage.machine().layout, Layout::Slider);
+        let rate = self.settings.fittings.slider_per_handlebar.unwrap_or(1.0);
+        Target {
+            lean: lean_deg.to_radians(),
+            steer: match slides {
+                true => rate * crank_deg,
+                false => crank_deg.to_radians(),
+            },
+            mean_travel: self.travel_mm,
+        }
+    }
+
     /// Sign of the crank angle that turns the wheels to the left.
     fn left_sense(&self) -> f64 {
         let drive = Drive::new(&self.target(0.0, 0.0));
         let [left, right] = self.linkage.steer_rates(self.linkage.design_pose(), &drive);
         if left + right < 0.0 { -1.0 } else { 1.0 }
-    }
-
-    /// A lean and a crank angle at the mean travel of the state that is shown.
-    fn target(&self, lean_deg: f64, crank_deg: f64) -> Target {
-        Target {
-            lean: lean_deg.to_radians(),
-            steer: crank_deg.to_radians(),
-            mean_travel: self.travel_mm,
-        }
     }
 
     fn furthest(&self, limit: f64, at: impl Fn(f64) -> Target) -> Option<(f64, Pose<f64>)> {

@@ -2,7 +2,7 @@
 
 use super::rocker::rocker;
 use kinematics::{CornerPose, Coupling, Linkage, Machine, Pose, Side, V3, Wheel, Wishbone};
-use mechanics::Body;
+use mechanics::{Body, CableDrive, cable_lines};
 
 /// What a stroke stands for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -14,17 +14,19 @@ pub(crate) enum Part {
     Middle,
     Kingpin,
     Rocker,
+    Cable,
 }
 
 impl Part {
     /// In drawing order.
-    pub const ALL: [Part; 7] = [
+    pub const ALL: [Part; 8] = [
         Part::Middle,
         Part::Frame,
         Part::Kingpin,
         Part::Rocker,
         Part::Knuckle,
         Part::Crank,
+        Part::Cable,
         Part::Rod,
     ];
 }
@@ -101,6 +103,24 @@ impl Scene {
         drawn.number();
         drawn.scene.gravity = gravity.map(|p| drawn.at(p));
         drawn.scene
+    }
+}
+
+impl Scene {
+    /// Adds both runs of a cable drive.
+    pub fn cables(&mut self, linkage: &Linkage, pose: &Pose<f64>, cable: &CableDrive) {
+        let mut drawn = Drawn {
+            linkage,
+            machine: linkage.machine(),
+            pose,
+            scene: core::mem::take(self),
+        };
+        for run in cable_lines(linkage, cable, pose) {
+            for pair in run.windows(2) {
+                drawn.stroke(Part::Cable, None, pair[0], pair[1]);
+            }
+        }
+        *self = drawn.scene;
     }
 }
 

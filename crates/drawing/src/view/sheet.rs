@@ -158,6 +158,7 @@ impl Sheet {
             Part::Rod => Pen::new(ink, 2.6 * thin),
             Part::Knuckle | Part::Crank => Pen::new(ink, 2.0 * thin),
             Part::Rocker => Pen::new(ink, 1.6 * thin),
+            Part::Cable => Pen::new(ink, 0.9 * thin),
             Part::Frame => Pen::new(if strong { Ink::Rule } else { ink }, thin),
             Part::Kingpin => Pen::new(ink, 0.9 * thin).dashed(Dash::Centre),
             Part::Middle if self.aspect == Aspect::Behind => {

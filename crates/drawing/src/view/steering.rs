@@ -1,13 +1,13 @@
 //! What drives the rods, as strokes, and the numbered hardpoints.
 
 use super::scene::{Drawn, Mark, Part};
-use kinematics::{Axis, Layout, V3};
+use kinematics::{Axis, Layout, Machine, V3};
 
 /// Half of the drawn length of an axis, mm.
 const AXIS: f64 = 35.0;
 
-/// Names of the numbered points of a layout, in the order of their numbers from 1.
-pub(crate) fn point_names(layout: &Layout) -> Vec<&'static str> {
+/// Names of the numbered points of a machine, in the order of their numbers from 1.
+pub(crate) fn point_names(machine: &Machine) -> Vec<&'static str> {
     let mut names = vec![
         "lower_wishbone.front_pivot_mm",
         "lower_wishbone.rear_pivot_mm",
@@ -16,7 +16,7 @@ pub(crate) fn point_names(layout: &Layout) -> Vec<&'static str> {
         "upper_wishbone.rear_pivot_mm",
         "upper_wishbone.ball_joint_mm",
     ];
-    names.extend(match layout {
+    names.extend(match &machine.layout {
         Layout::CentreCrank => &[
             "steering.rod_inner_mm",
             "steering.rod_outer_mm",
@@ -38,6 +38,13 @@ pub(crate) fn point_names(layout: &Layout) -> Vec<&'static str> {
             "steering.drag_link.outer_mm",
         ],
     });
+    if machine.handlebar.is_some() {
+        names.extend([
+            "steering.handlebar.point_mm",
+            "steering.handlebar.arm_end_mm",
+            "steering.handlebar.crank_end_mm",
+        ]);
+    }
     names
 }
 
@@ -65,6 +72,22 @@ impl Drawn<'_> {
             self.stroke(Part::Knuckle, Some(drag.driven), on_kingpin, drag.outer);
             self.joints(Some(drag.driven), &[drag.inner, drag.outer]);
         }
+        self.handlebar();
+    }
+
+    /// The handlebar's arm, its drag link and the crank's arm to it.
+    fn handlebar(&mut self) {
+        let link = self.linkage.handlebar_link(self.pose);
+        let Some(([arm_end, crank_end], handlebar)) = link.zip(self.machine.handlebar) else {
+            return;
+        };
+        let turns = [(&self.machine.crank, crank_end), (&handlebar.axis, arm_end)];
+        for (axis, end) in turns {
+            self.stroke(Part::Crank, None, foot(axis, end), end);
+            self.axis(axis, end);
+        }
+        self.stroke(Part::Rod, None, arm_end, crank_end);
+        self.joints(None, &[arm_end, crank_end]);
     }
 
     fn centre_link(&mut self, idler: &Axis) {
@@ -112,6 +135,10 @@ impl Drawn<'_> {
                 places.extend([now.rod_outer, crank]);
                 places.extend(self.pose.drag.iter().flat_map(|d| [d.inner, d.outer]));
             }
+        }
+        if let Some(handlebar) = self.machine.handlebar {
+            places.push(handlebar.axis.point);
+            places.extend(self.linkage.handlebar_link(self.pose).into_iter().flatten());
         }
         let marks = places.into_iter().enumerate().map(|(k, p)| Mark {
             number: k + 1,

@@ -11,6 +11,7 @@ fn every_layout_is_drawn_with_all_its_points() {
     let folder = concat!(env!("CARGO_MANIFEST_DIR"), "/../../demo-jobs/vehicles");
     for (name, points) in [
         ("orchard-hauler", 9),
+        ("orchard-hauler-handlebar", 12),
         ("orchard-hauler-slider", 8),
         ("orchard-hauler-parallelogram", 12),
         ("orchard-hauler-cross-rod", 10),
@@ -33,6 +34,7 @@ fn every_layout_is_drawn_with_all_its_points() {
             pose: &pose,
             body: None,
             centre_of_gravity: None,
+            cable: None,
         };
         let words = ViewText {
             title: "view",

@@ -216,6 +216,7 @@ fn views_stand_every_aspect_and_pose() {
                 linkage: &linkage,
                 pose,
                 body: None,
+                cable: None,
                 centre_of_gravity: Some(kinematics::V3::new(-560.0, 0.0, 780.0)),
             };
             check(&view(aspect, &[posed, posed], &text(true)));
@@ -235,6 +236,7 @@ fn the_front_view_is_to_scale() {
         linkage: &linkage,
         pose: linkage.design_pose(),
         body: None,
+        cable: None,
         centre_of_gravity: None,
     };
     let svg = view(Aspect::Behind, &[posed], &text(false)).inline();

@@ -19,7 +19,7 @@ fn of_job(job: &Job, candidates: &[&Candidate], submitted: &Candidate) -> String
     job_report(&JobReport {
         job,
         candidates,
-        submitted,
+        submitted: std::slice::from_ref(submitted),
         findings: &[],
         knees: &[1],
         facts: &facts(),

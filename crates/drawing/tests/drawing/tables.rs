@@ -8,15 +8,10 @@ use serde_json::Value;
 
 fn sheets() -> [Sheet; 2] {
     let example = &*EXAMPLE;
-    let vehicles: Vec<_> = example
-        .candidates
-        .iter()
-        .map(|c| &c.vehicle)
-        .enumerate()
-        .collect();
+    let vehicles: Vec<_> = example.candidates.iter().enumerate().collect();
     [
         front_sheet(&example.numbered()),
-        hardpoint_sheet(&vehicles, &example.job.vehicle),
+        hardpoint_sheet(&vehicles, &example.job),
     ]
 }
 

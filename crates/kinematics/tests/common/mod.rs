@@ -39,6 +39,7 @@ pub fn orchard_hauler() -> Machine {
         },
         coupling: Coupling::MeanTravel,
         layout: Layout::CentreCrank,
+        handlebar: None,
     }
 }
 

@@ -163,7 +163,7 @@ impl RodEnds {
 }
 
 /// Cosine and sine of the angle from the inner to the outer bolt about the rod.
-fn apart([inner, outer, rod]: &[V3<f64>; 3]) -> [f64; 2] {
+pub(super) fn apart([inner, outer, rod]: &[V3<f64>; 3]) -> [f64; 2] {
     let (c, s) = (inner.dot(*outer), rod.dot(inner.cross(*outer)));
     let size = (c * c + s * s).sqrt();
     // A bolt along its rod has no direction about it: any angle serves.
@@ -176,7 +176,7 @@ fn apart([inner, outer, rod]: &[V3<f64>; 3]) -> [f64; 2] {
 
 /// Cosines of both ends at the spin where the smaller one is largest; `delta` is the cosine and
 /// sine of Δ.
-fn best_spin(b1: f64, b2: f64, [c, s]: [f64; 2]) -> [f64; 2] {
+pub(super) fn best_spin(b1: f64, b2: f64, [c, s]: [f64; 2]) -> [f64; 2] {
     let at = |x: [f64; 2]| [(b1 * x[0]).abs(), (b2 * (x[0] * c + x[1] * s)).abs()];
     let crossing = |sign: f64| {
         // B₁ cos x = ±B₂ cos(x − Δ)

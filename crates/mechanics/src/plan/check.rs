@@ -93,6 +93,7 @@ impl fmt::Display for PlanFault {
                     Needs::Joints => "joints from a catalogue",
                     Needs::Body => "the sizes of the parts",
                     Needs::Boxes => "a box on the frame",
+                    Needs::Cable => "a cable drive",
                 };
                 write!(f, "{} needs {part}", quantity.name())
             }

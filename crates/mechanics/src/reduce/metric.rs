@@ -89,14 +89,19 @@ fn see(
         }
         return;
     }
-    if quantity == Quantity::JointAngleUse {
-        for side in SIDES {
-            for (joint, cosine, limit) in candidate.joints.limited(pose, side, candidate.inner) {
-                let part = degrees_of_cosine(cosine).to_radians() / limit;
-                worst.see(part, || at_joint(place(), side, joint));
+    match quantity {
+        Quantity::JointAngleUse => return see_use(candidate, sample, worst),
+        Quantity::TransmissionAngle => {
+            for sine in candidate.handlebar_sines(pose).into_iter().flatten() {
+                worst.see(sine, place);
             }
         }
-        return;
+        Quantity::RodEndAngle => {
+            for (joint, cosine) in candidate.joints.link_cosines(pose) {
+                worst.see(cosine, || at_link(place(), joint));
+            }
+        }
+        _ => {}
     }
     let mut whole = |value: f64| worst.see(value, place);
     match quantity {
@@ -164,5 +169,29 @@ fn see(
                 }
             }
         }
+    }
+}
+
+/// Shows the worst which part of its limit every joint uses in one pose.
+fn see_use(candidate: &Candidate, sample: &Sample, worst: &mut Worst) {
+    let (pose, place) = (&sample.pose, || candidate.place(sample));
+    let part = |cosine: f64, limit: f64| degrees_of_cosine(cosine).to_radians() / limit;
+    for side in SIDES {
+        for (joint, cosine, limit) in candidate.joints.limited(pose, side, candidate.inner) {
+            worst.see(part(cosine, limit), || at_joint(place(), side, joint));
+        }
+    }
+    if let Some(limit) = candidate.inner.link_limit {
+        for (joint, cosine) in candidate.joints.link_cosines(pose) {
+            worst.see(part(cosine, limit), || at_link(place(), joint));
+        }
+    }
+}
+
+/// A joint of a link that belongs to no side as the place of a worst value.
+fn at_link(place: Where, joint: Joint) -> Where {
+    Where {
+        joint: Some(joint),
+        ..place
     }
 }

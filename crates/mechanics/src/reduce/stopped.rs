@@ -26,7 +26,7 @@ pub(super) fn at_stops(view: &View) -> Answer {
     for row in view.stops() {
         let mut angle_of = |least: &Smallest| {
             worst.see(least.sine, || Where {
-                side: Some(least.side),
+                side: least.side,
                 stop: Some(row.end.stop),
                 ..view.candidate.place(&least.sample)
             });
@@ -52,6 +52,9 @@ pub(super) fn at_stops(view: &View) -> Answer {
             Quantity::TransmissionAngle => {
                 angle_of(&row.knuckle);
                 angle_of(&row.crank);
+                if row.handlebar.sine.is_finite() {
+                    angle_of(&row.handlebar);
+                }
             }
             _ => worst.see(at_stop(view, quantity, row), || Where {
                 stop: Some(row.end.stop),

@@ -5,15 +5,29 @@ use crate::joints::degrees_of_cosine;
 use crate::link_angles::degrees_of_sine;
 use crate::set_up::outward;
 use crate::steering::{FrontWheels, contact};
-use crate::{brake, effort};
-use kinematics::Side;
+use crate::{Joint, brake, effort};
+use kinematics::{Pose, Side};
+
+/// The cables of one pose.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct CablePoint {
+    /// Handlebar angle at which both runs are stretched alike, right-handed about its axis.
+    pub handlebar_deg: f64,
+    /// Change of their mean length since the design pose.
+    pub path_change_mm: f64,
+    /// How loose the looser run hangs; negative while both are stretched.
+    pub slack_mm: f64,
+    /// Turn of the handlebar under the hand force.
+    pub stretch_deg: f64,
+}
 
 /// One pose of a curve. Pairs stand left first. Angles in degrees, lengths in mm.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Point {
     /// Lean, ISO roll: positive leans right.
     pub lean_deg: f64,
-    /// Crank angle, right-handed about the crank axis; of a slider the handlebar's.
+    /// Crank angle, right-handed about the crank axis; of a slider, and behind a drag link, the
+    /// handlebar's.
     pub crank_deg: f64,
     /// Mean travel, positive when the wheels rise.
     pub travel_mm: f64,
@@ -37,10 +51,16 @@ pub struct Point {
     pub knuckle_angle_deg: [f64; 2],
     /// Crank angle margins, negative beyond the in-line position.
     pub crank_angle_margin_deg: [f64; 2],
+    /// Angles between the handlebar's drag link and its arms, at the crank first; `None` without.
+    pub handlebar_link_deg: Option<[f64; 2]>,
     /// Ball joint angles per side: lower, upper.
     pub ball_joint_deg: [[f64; 2]; 2],
+    /// Misalignments of the drag links' ends, that to a knuckle first; empty places without.
+    pub link_rod_end_deg: [Option<(Joint, f64)>; 4],
     /// Rod-end misalignments per side: inner, outer.
     pub rod_end_deg: [[f64; 2]; 2],
+    /// What the cables do; `None` without cables, or where one has no path.
+    pub cables: Option<CablePoint>,
     /// Change of the sideways distance of the front contacts since the design pose.
     pub track_change_mm: f64,
     /// Sideways movement of each front contact since the design pose, positive left.
@@ -94,6 +114,9 @@ impl Point {
                 .map(|s| degrees_of_sine(candidate.angles.knuckle_sine(pose, s))),
             crank_angle_margin_deg: SIDES
                 .map(|s| degrees_of_sine(candidate.angles.crank_sine(pose, s))),
+            handlebar_link_deg: candidate
+                .handlebar_sines(pose)
+                .map(|sines| sines.map(degrees_of_sine)),
             ball_joint_deg: SIDES.map(|s| {
                 candidate
                     .joints
@@ -102,6 +125,8 @@ impl Point {
             }),
             rod_end_deg: SIDES
                 .map(|s| candidate.joints.rod_cosines(pose, s).map(degrees_of_cosine)),
+            link_rod_end_deg: link_ends(candidate, pose),
+            cables: cables(candidate, sample),
             track_change_mm: moved[Side::Left as usize] - moved[Side::Right as usize],
             sideways_scrub_mm: moved,
             height_change_mm: pose.height - zero.height,
@@ -111,8 +136,23 @@ impl Point {
             handlebar_torque_nm: masses.then(|| effort::torque(candidate, sample)),
             side_torque_nm: masses.then(|| effort::side_torque(candidate, sample)),
             scrub_torque_nm: masses.then(|| effort::scrub(candidate, sample)),
-            friction_nm: effort::friction(candidate),
+            friction_nm: effort::friction(candidate, sample),
             brake_steer_arm_mm: SIDES.map(|s| outward(s) * brake::torque(candidate, sample, s)),
         }
     }
+}
+
+fn link_ends(candidate: &Candidate, pose: &Pose<f64>) -> [Option<(Joint, f64)>; 4] {
+    let mut ends = candidate.joints.link_cosines(pose);
+    [(); 4].map(|()| ends.next().map(|(joint, c)| (joint, degrees_of_cosine(c))))
+}
+
+fn cables(candidate: &Candidate, sample: &Sample) -> Option<CablePoint> {
+    let (state, cables) = candidate.cables(sample)?;
+    Some(CablePoint {
+        handlebar_deg: state.handlebar(&cables).to_degrees(),
+        path_change_mm: state.common(&cables),
+        slack_mm: state.slack(&cables),
+        stretch_deg: state.stretch(&cables).to_degrees(),
+    })
 }

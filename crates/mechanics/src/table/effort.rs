@@ -54,7 +54,7 @@ pub(super) const ROWS: [QuantityInfo; 10] = [
         REACH,
         Worse::Larger,
         [
-            "handlebar torque in a turn that the lean balances: rise of the weight and side force at the contacts together, and friction on top; the tyres' own aligning and camber forces are left out",
+            "handlebar torque in a turn that the lean balances: rise of the weight and side force at the contacts together, and friction on top, that of a cable drive too; the tyres' own aligning and camber forces are left out",
             MAGNITUDE,
             "largest over reach",
             PRACTICE,
@@ -66,7 +66,7 @@ pub(super) const ROWS: [QuantityInfo; 10] = [
         LEAN,
         Worse::Larger,
         [
-            "handlebar torque of a machine that stands, its front wheels held: rise of the weight, tyres turned on the ground (μ N √(b²/8 + e²) about each kingpin) and friction",
+            "handlebar torque of a machine that stands, its front wheels held: rise of the weight, tyres turned on the ground (μ N √(b²/8 + e²) about each kingpin) and friction, that of a cable drive too",
             MAGNITUDE,
             "largest up to the steering stop, over the leans of the range",
             PRACTICE,

@@ -48,7 +48,7 @@ pub(super) const ROWS: [QuantityInfo; 19] = [
         REACH_OR_LEAN,
         Worse::Smaller,
         [
-            "the smaller of knuckle angle and crank angle margin",
+            "the smaller of knuckle angle and crank angle margin; with a drag link from the handlebar also the angles between that link and its arms",
             "negative beyond an in-line position",
             "smallest over the poses and sides; over lean: up to the steering stop at each lean",
             PRACTICE,
@@ -132,7 +132,7 @@ pub(super) const ROWS: [QuantityInfo; 19] = [
         LEAN,
         Worse::Smaller,
         [
-            "crank angle from straight; of a slider the handlebar's",
+            "crank angle from straight; of a slider, and behind a drag link, the handlebar's",
             MAGNITUDE,
             AT_STOP,
             PRACTICE,
@@ -156,7 +156,7 @@ pub(super) const ROWS: [QuantityInfo; 19] = [
         REACH_OR_LEAN,
         Worse::Larger,
         [
-            "misalignment of a rod end: angle between bolt and eye axis, with the rod spun to where the worse of its two ends is best",
+            "misalignment of a rod end: angle between bolt and eye axis, with the rod spun to where the worse of its two ends is best; drag links too",
             MAGNITUDE,
             "largest over the poses, both ends, both sides",
             JOINT,

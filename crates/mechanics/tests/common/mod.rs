@@ -4,7 +4,7 @@
 pub mod parts;
 
 use kinematics::{Axis, Corner, Coupling, Layout, Linkage, Machine, Side, V3, Wheel, Wishbone};
-use leanwright_mechanics::{Answer, Ask, Fittings, Masses, Over, Plan, Quantity, Settings};
+use leanwright_mechanics::{Answer, Ask, Fittings, Masses, Needs, Over, Plan, Quantity, Settings};
 
 pub fn v(x: f64, y: f64, z: f64) -> V3<f64> {
     V3::new(x, y, z)
@@ -29,6 +29,7 @@ pub fn mirrored(left: Corner, rear: Wheel, crank: V3<f64>) -> Machine {
             direction: v(0.0, 0.0, 1.0),
         },
         layout: Layout::CentreCrank,
+        handlebar: None,
         coupling: Coupling::MeanTravel,
     }
 }
@@ -143,7 +144,10 @@ pub fn answers(machine: &Machine, settings: &Settings, asks: &[Ask]) -> Vec<Answ
     out
 }
 
-/// Every quantity over its default range.
+/// Every quantity over its default range, but those of cables, which a machine seldom has.
 pub fn everything() -> Vec<Ask> {
-    Quantity::ALL.iter().copied().map(Ask::usual).collect()
+    let all = Quantity::ALL.iter().copied();
+    all.filter(|q| q.info().needs != Needs::Cable)
+        .map(Ask::usual)
+        .collect()
 }

@@ -127,6 +127,7 @@ pub fn parts() -> Parts {
             reach: None,
         }],
         springs: None,
+        cable: None,
         slope_deg: 10.0,
         joint_limits_deg: [None, None, Some(85.0), None],
         joints_mass_kg: Some(0.9),

@@ -55,7 +55,7 @@ pub async fn archive(
     let compiled = app.made_ready(&job_id(&id)?).await?;
     let sheet = move || {
         let rows = kept.archive.iter();
-        let all: Vec<Candidate> = rows.map(|row| compiled.candidate(&row.vector)).collect();
+        let all: Vec<Candidate> = rows.map(|row| row.candidate(&compiled)).collect();
         let numbered: Vec<_> = kept.numbers().into_iter().zip(&all).collect();
         front_sheet(&numbered)
     };

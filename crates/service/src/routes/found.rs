@@ -34,10 +34,10 @@ pub async fn found(
     let id = job_id(&id)?;
     let compiled = app.made_ready(&id).await?;
     let newest = app.store().latest_checkpoints(&id).await;
-    let newest: Vec<Vec<u8>> = newest
+    let newest: Vec<(u32, Vec<u8>)> = newest
         .map_err(store_problem)?
         .into_iter()
-        .map(|(_, bytes)| bytes)
+        .map(|(key, bytes)| (key.island, bytes))
         .collect();
     let merged = app.reports().run(move || work::found(&compiled, &newest));
     merged.await?.map(Json).map_err(|fault| {

@@ -17,7 +17,7 @@ use crate::published::{self, CandidateBody};
 use crate::refusals::{
     NoSuchCandidate, NoSuchForm, NoSuchJob, NoSuchPicture, NotDone, TooManyWaiting,
 };
-use crate::routes::reports::{finished, submitted_vehicle};
+use crate::routes::reports::{finished, submitted_job};
 use crate::state::App;
 
 /// Get the front of a finished job.
@@ -217,12 +217,10 @@ async fn hardpoint_table(
     if let Some(unchanged) = unchanged(headers, &tag) {
         return Ok(unchanged);
     }
-    let submitted = submitted_vehicle(app, id).await?;
-    let vehicles: Vec<_> = candidates.iter().map(|(n, c)| (*n, &c.vehicle)).collect();
-    Ok(lasting(
-        table(&hardpoint_sheet(&vehicles, &submitted), form)?,
-        &tag,
-    ))
+    let job = submitted_job(app, id).await?;
+    let numbered: Vec<(usize, &Candidate)> = candidates.iter().map(|(n, c)| (*n, c)).collect();
+    let sheet = hardpoint_sheet(&numbered, &job);
+    Ok(lasting(table(&sheet, form)?, &tag))
 }
 
 /// One row of a table of hardpoints.

@@ -3,7 +3,7 @@
 use axum::extract::State;
 use axum::http::{HeaderMap, HeaderValue, header};
 use axum::response::{IntoResponse, Response};
-use design::{Compiled, parse_job};
+use design::{Candidate, Compiled, parse_job};
 use store::{JobId, JobKind};
 
 use crate::convert::{faulty, store_problem};
@@ -116,19 +116,20 @@ pub(crate) async fn finished(app: &App, id: &str) -> Result<Finished, Problem> {
     })
 }
 
-/// The vehicle that a job started from.
-pub(crate) async fn submitted_vehicle(app: &App, id: &str) -> Result<design::Vehicle, Problem> {
-    let job = parse_job(&input(app, id).await?).map_err(faulty)?;
-    Ok(job.vehicle)
+/// The job of a store.
+pub(crate) async fn submitted_job(app: &App, id: &str) -> Result<design::Job, Problem> {
+    parse_job(&input(app, id).await?).map_err(faulty)
 }
 
-/// A job file made ready, with the vector of a candidate, by default that of the submitted vehicle.
+/// A job file made ready, with the vector of a candidate, by default that of the submitted vehicle. Of
+/// several layouts it is the candidate's alone.
 pub(crate) fn compiled(
     input: &str,
-    vector: Option<Vec<f64>>,
+    candidate: Option<Candidate>,
 ) -> Result<(Compiled, Vec<f64>), Problem> {
     let job = parse_job(input).map_err(faulty)?;
-    let vector = vector.unwrap_or_else(|| vec![0.0; job.freedoms.len()]);
+    let job = job.of_layout(candidate.as_ref().map_or(0, Candidate::layout_place));
+    let vector = candidate.map_or_else(|| vec![0.0; job.freedoms.len()], |c| c.vector);
     Ok((Compiled::new(&job).map_err(faulty)?, vector))
 }
 

@@ -2,7 +2,7 @@
 
 use axum::Json;
 use axum::extract::State;
-use design::Sensitivities;
+use design::{Candidate, Sensitivities};
 
 use crate::extract::Path;
 use crate::problem::Problem;
@@ -56,13 +56,13 @@ pub async fn candidate(
     Path((id, n)): Path<(String, u32)>,
 ) -> Result<Json<Sensitivities>, Problem> {
     let candidate = published::candidate(&app, &id, n).await?;
-    at(&app, &id, Some(candidate.vector)).await
+    at(&app, &id, Some(candidate)).await
 }
 
-async fn at(app: &App, id: &str, vector: Option<Vec<f64>>) -> Result<Json<Sensitivities>, Problem> {
+async fn at(app: &App, id: &str, of: Option<Candidate>) -> Result<Json<Sensitivities>, Problem> {
     let input = reports::input(app, id).await?;
     let task = move || {
-        let (compiled, vector) = reports::compiled(&input, vector)?;
+        let (compiled, vector) = reports::compiled(&input, of)?;
         Ok(compiled.sensitivities(&vector))
     };
     app.reports().run(task).await?.map(Json)

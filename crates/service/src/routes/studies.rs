@@ -2,7 +2,7 @@
 
 use axum::Json;
 use axum::extract::State;
-use design::{Study, Tolerance, check_tolerance};
+use design::{Candidate, Study, Tolerance, check_tolerance};
 use serde::Deserialize;
 
 use crate::convert::faulty;
@@ -88,21 +88,21 @@ pub async fn candidate(
     Query(instead): Query<Instead>,
 ) -> Result<Json<Study>, Problem> {
     let candidate = published::candidate(&app, &id, n).await?;
-    if let (Some(made), true) = (candidate.study, instead == Instead::default()) {
-        return Ok(Json(*made));
+    if let (Some(made), true) = (&candidate.study, instead == Instead::default()) {
+        return Ok(Json((**made).clone()));
     }
-    at(&app, &id, Some(candidate.vector), instead).await
+    at(&app, &id, Some(candidate), instead).await
 }
 
 async fn at(
     app: &App,
     id: &str,
-    vector: Option<Vec<f64>>,
+    of: Option<Candidate>,
     instead: Instead,
 ) -> Result<Json<Study>, Problem> {
     let input = reports::input(app, id).await?;
     let task = move || {
-        let (compiled, vector) = reports::compiled(&input, vector)?;
+        let (compiled, vector) = reports::compiled(&input, of)?;
         let tolerance = instead.of(&compiled.job().tolerance);
         check_tolerance(&tolerance).map_err(faulty)?;
         Ok(compiled.study_within(&vector, &tolerance))

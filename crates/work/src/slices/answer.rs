@@ -3,11 +3,12 @@
 
 use std::cmp::Ordering;
 
-use search::{Archive, Point, Polish, knees, nearest};
+use search::{Point, knees, nearest};
 
 use super::Stopped;
 use crate::documents::own_sense;
 use crate::model::Model;
+use crate::together::Together;
 
 /// Candidates shown as nearest to the aspirations.
 const NEAREST: usize = 5;
@@ -15,7 +16,7 @@ const NEAREST: usize = 5;
 /// The candidates of the answer, in its order.
 pub(super) struct Answer {
     /// The archive with all polishes joined to it.
-    pub archive: Archive,
+    pub archive: Together,
     /// The points; the nearest miss when nothing is feasible.
     pub points: Vec<Point>,
     /// Places of those at knees, ascending.
@@ -72,16 +73,14 @@ impl Answer {
     }
 }
 
-fn joined(model: &dyn Model, archive: &[u8], polishes: &[Vec<u8>]) -> Result<Archive, Stopped> {
-    let mut archive = Archive::resume(model.problem(), archive)?;
-    for polish in polishes {
-        archive.take_polish(&Polish::resume(model.problem(), polish)?)?;
-    }
+fn joined(model: &dyn Model, archive: &[u8], polishes: &[Vec<u8>]) -> Result<Together, Stopped> {
+    let mut archive = Together::resume(model, archive)?;
+    archive.take_polishes(model, polishes)?;
     Ok(archive)
 }
 
 /// The points of the front; the nearest miss when nothing is feasible.
-fn chosen(model: &dyn Model, archive: &Archive) -> Vec<Point> {
+fn chosen(model: &dyn Model, archive: &Together) -> Vec<Point> {
     let chosen = archive.choose(model.front_size());
     if !chosen.is_empty() {
         return chosen;
@@ -97,7 +96,7 @@ fn chosen(model: &dyn Model, archive: &Archive) -> Vec<Point> {
 }
 
 /// The archive's points nearest to what the caller aspires to, best first.
-fn near(model: &dyn Model, archive: &Archive) -> Vec<Point> {
+fn near(model: &dyn Model, archive: &Together) -> Vec<Point> {
     let goals = model.goals();
     let wanted: Vec<Option<f64>> = goals
         .iter()

@@ -4,7 +4,7 @@ use super::{Stopped, islands};
 use crate::documents::{ProgressDocument, bytes};
 use crate::model::Model;
 use crate::plan::AfterMerge;
-use search::Archive;
+use crate::together::Together;
 
 /// What the merge leaves.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -22,7 +22,8 @@ pub struct Merged {
 /// # Errors
 /// [`Stopped::Failed`] when a checkpoint can't be read.
 pub fn run_merge(model: &dyn Model, last: &[Vec<u8>]) -> Result<Merged, Stopped> {
-    let archive = Archive::merge(model.problem(), &islands(model, last)?)?;
+    let islands: Vec<(u32, Vec<u8>)> = (0..).zip(islands(model, last)?).collect();
+    let archive = Together::merge(model, &islands)?;
     let figures = archive.progress();
     let document = ProgressDocument::new(model, "polish", archive.evaluations(), &figures);
     Ok(Merged {
@@ -37,11 +38,11 @@ pub fn run_merge(model: &dyn Model, last: &[Vec<u8>]) -> Result<Merged, Stopped>
 /// # Errors
 /// [`Stopped::Failed`] when the archive can't be read.
 pub fn after_merge(model: &dyn Model, archive: &[u8]) -> Result<AfterMerge, Stopped> {
-    Ok(count(model, &Archive::resume(model.problem(), archive)?))
+    Ok(count(model, &Together::resume(model, archive)?))
 }
 
 /// Where nothing is feasible there is nothing to polish or to study.
-fn count(model: &dyn Model, archive: &Archive) -> AfterMerge {
+fn count(model: &dyn Model, archive: &Together) -> AfterMerge {
     let studies = match archive.len() {
         0 => 0,
         _ => model.study_points().min(model.front_size()),

@@ -1,8 +1,9 @@
 //! One chosen point of the archive, refined on its own budget.
 
 use super::{Halt, Hands, Stopped, evaluate_all};
-use crate::model::Model;
-use search::{Archive, Polish};
+use crate::model::{Model, part};
+use crate::together::Together;
+use search::Polish;
 
 /// What a polish leaves.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -24,20 +25,20 @@ pub fn run_polish(
     hands: Hands<'_>,
     halt: Halt<'_>,
 ) -> Result<Polished, Stopped> {
-    let archive = Archive::resume(model.problem(), archive)?;
-    let chosen = archive.choose(model.polish_points());
-    let point = chosen
-        .get(index as usize)
+    let together = Together::resume(model, archive)?;
+    let (layout, archive, point) = together
+        .polished(model, index as usize)
         .ok_or_else(|| Stopped::Failed(format!("there is no point {index} to polish")))?;
-    let mut polish = Polish::start(&archive, point, model.polish_evaluations())
+    let mut polish = Polish::start(archive, &point, model.polish_evaluations())
         .map_err(|fault| Stopped::Failed(format!("the polish can't start: {fault}")))?;
-    let mut evaluate = model.evaluator();
+    let own = part(model, layout);
+    let mut evaluate = own.evaluator();
     while let Some(batch) = polish.ask() {
         if halt() {
             return Err(Stopped::Interrupted);
         }
         let batch: Vec<&[f64]> = batch.iter().collect();
-        let told = evaluate_all(model, &batch, &mut *evaluate, hands);
+        let told = evaluate_all(own, &batch, &mut *evaluate, hands);
         polish.tell(&told)?;
     }
     Ok(Polished {

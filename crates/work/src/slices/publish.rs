@@ -6,9 +6,11 @@ use super::answer::Answer;
 use super::study::read_study;
 use super::{Halt, Stopped};
 use crate::documents::{
-    FrontDocument, FrontRow, ProgressDocument, SearchEnd, archive_rows, blocks, bytes, scale_rows,
+    FrontDocument, FrontRow, ProgressDocument, SearchEnd, archive_rows, blocks, bytes, layout_rows,
+    scale_rows,
 };
 use crate::model::{Described, Model};
+use crate::together::{Together, untagged};
 
 /// The checkpoints that a publication reads.
 #[derive(Clone, Copy, Debug)]
@@ -48,6 +50,7 @@ pub fn run_publish(
         } = model
             .describe(&vector, study.map(|(_, bytes)| *bytes))
             .map_err(Stopped::Failed)?;
+        let (layout, vector) = untagged(model, &vector);
         let place = answer.nearest.iter().position(|one| *one == number);
         rows.push(FrontRow {
             number: number as u32,
@@ -55,6 +58,7 @@ pub fn run_publish(
             knee: answer.knees.binary_search(&number).is_ok(),
             nearest: place.map(|place| place as u32 + 1),
             studied: study.is_some(),
+            layout,
             vector,
             goals,
         });
@@ -72,7 +76,7 @@ pub fn run_publish(
 
 fn front(
     model: &dyn Model,
-    archive: &search::Archive,
+    archive: &Together,
     candidates: Vec<FrontRow>,
     end: SearchEnd,
 ) -> FrontDocument {
@@ -88,7 +92,8 @@ fn front(
         feasible: archive.feasible(),
         hypervolume: figures.hypervolume,
         hypervolume_is_estimate: figures.hypervolume_is_estimate,
-        scales: scale_rows(&goals, archive.scales()),
+        scales: scale_rows(&goals, archive.scales().as_ref()),
+        layouts: layout_rows(model, archive),
         findings: model.findings(),
         candidates,
         blocks: blocks(model, archive),

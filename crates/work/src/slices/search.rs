@@ -2,9 +2,9 @@
 
 use store::SliceKey;
 
-use super::together::{join, part};
+use super::together::{join, part as parted};
 use super::{Halt, Hands, Stopped, evaluate_all};
-use crate::model::Model;
+use crate::model::{Model, part};
 use search::{Island, Settings, deal_starts};
 
 /// What a slice of the search leaves.
@@ -33,8 +33,11 @@ pub fn run_search(
     if model.budget().epochs_together > 1 {
         return run_together(model, inputs, hands, halt);
     }
-    let mut island = begin(model, key.island, inputs)?;
-    let evaluations = run_epoch(model, &mut island, hands, halt)?;
+    // Each layout has as many islands, one ring of them after the other.
+    let ring = (model.budget().islands / model.layouts() as u32).max(1);
+    let own = part(model, (key.island / ring) as usize);
+    let mut island = begin(own, (key.island, ring), inputs)?;
+    let evaluations = run_epoch(own, &mut island, hands, halt)?;
     Ok(Searched {
         checkpoint: island.snapshot(),
         evaluations,
@@ -51,7 +54,7 @@ fn run_together(
 ) -> Result<Searched, Stopped> {
     let budget = model.budget();
     let mut last = match inputs.first() {
-        Some(joined) => part(joined)?,
+        Some(joined) => parted(joined)?,
         None => vec![],
     };
     let mut evaluations = 0;
@@ -66,7 +69,7 @@ fn run_together(
                     inputs.push(last[neighbour as usize].clone());
                 }
             }
-            let mut island = begin(model, island, &inputs)?;
+            let mut island = begin(model, (island, budget.islands), &inputs)?;
             evaluations += run_epoch(model, &mut island, hands, halt)?;
             next.push(island.snapshot());
         }
@@ -100,10 +103,14 @@ fn run_epoch(
     Ok(island.evaluations() - before)
 }
 
-fn begin(model: &dyn Model, island: u32, inputs: &[Vec<u8>]) -> Result<Island, Stopped> {
+fn begin(
+    model: &dyn Model,
+    (island, ring): (u32, u32),
+    inputs: &[Vec<u8>],
+) -> Result<Island, Stopped> {
     let problem = model.problem();
     let Some(own) = inputs.first() else {
-        let starts = deal_starts(model.starts(), model.budget().islands, island);
+        let starts = deal_starts(model.starts(), ring, island % ring);
         let settings = Settings {
             starts,
             ..Settings::new(model.seed(), island)
