@@ -1,6 +1,6 @@
 //! One machine under evaluation, with what its samples share.
 
-use crate::cable::{CableState, Cables, Driven};
+use crate::cable::CableState;
 use crate::clearance::{Fitted, Gap, Gaps};
 use crate::handlebar::HandlebarAngles;
 use crate::joints::{Joints, Tilts};
@@ -19,11 +19,6 @@ const SLIDER_END: f64 = 200.0;
 
 /// A gap that counts as much room as a sine of 1, mm.
 const GAP_OF_ONE: f64 = 100.0;
-/// Half step of differences over the crank, radians.
-const CABLE_STEP: f64 = 1e-3;
-
-/// Steer rates below this count as no steering, so that a ratio stays finite.
-const SMALLEST_RATE: f64 = 1e-6;
 
 /// A solved pose and what it was asked by: lean and crank angle in radians, travel in mm.
 #[derive(Clone, Copy, Debug)]
@@ -42,7 +37,7 @@ impl Sample {
 }
 
 /// Travel of a slider per radian of the handlebar, mm; `None` on other layouts.
-fn slider_rate(linkage: &Linkage, inner: &Inner) -> Option<f64> {
+pub(crate) fn slider_rate(linkage: &Linkage, inner: &Inner) -> Option<f64> {
     let rate = inner.fittings.slider_per_handlebar.unwrap_or(1.0);
     matches!(linkage.machine().layout, Layout::Slider).then(|| rate.to_degrees())
 }
@@ -82,7 +77,7 @@ pub(crate) struct Candidate<'a> {
     /// Stub axle, rods and legs.
     pub bars: &'a Bars,
     /// The cable drive, where it has a path in the design pose.
-    cable: Option<CableState<'a>>,
+    pub cable: Option<CableState<'a>>,
 }
 
 impl<'a> Candidate<'a> {
@@ -184,56 +179,6 @@ impl<'a> Candidate<'a> {
         }
     }
 
-    /// Turn of a knuckle about its kingpin per unit of the drive, wishbones held still.
-    pub fn knuckle_per_drive(&self, pose: &Pose<f64>, side: Side) -> f64 {
-        self.angles.knuckle_per_crank(pose, side) * self.linkage.crank_per_handlebar(pose)
-    }
-
-    /// Handlebar angle, radians, per unit of the drive: a radian of the crank, a mm of a slider.
-    /// Behind a drag link the drive is the handlebar's angle itself.
-    /// Cables turn it by their sheaves' radii, or as their paths to the knuckles say.
-    pub fn handlebar_per_drive(&self, sample: &Sample) -> f64 {
-        if let Some(cable) = &self.inner.parts.cable {
-            return match cable.driven {
-                Driven::Crank(radius) => radius / cable.handlebar.radius,
-                Driven::Knuckles(..) => self.handlebar_over_cables(sample),
-            };
-        }
-        match slider_rate(self.linkage, self.inner) {
-            Some(rate) => 1.0 / rate,
-            None if self.handlebar.is_some() => 1.0,
-            None => self.inner.fittings.handlebar_per_crank.unwrap_or(1.0),
-        }
-    }
-
-    /// The same over cables to the knuckles, by a central difference over the crank; 1 where they
-    /// have no path.
-    fn handlebar_over_cables(&self, sample: &Sample) -> f64 {
-        let at = |step: f64| {
-            let target = self.target(sample.lean, sample.crank + step);
-            let pose = self.linkage.solve(&Drive::new(&target), &sample.pose);
-            let (state, cables) = self.cables(&Sample { pose, ..*sample })?;
-            pose.solved.then(|| state.handlebar(&cables))
-        };
-        match at(CABLE_STEP).zip(at(-CABLE_STEP)) {
-            Some((high, low)) => ((high - low) / (2.0 * CABLE_STEP)).abs(),
-            None => 1.0,
-        }
-    }
-
-    /// The cables in a pose; `None` without a cable drive, or where one runs through a sheave.
-    pub fn cables(&self, sample: &Sample) -> Option<(&CableState<'a>, Cables)> {
-        let state = self.cable.as_ref()?;
-        Some((state, state.in_pose(self.linkage, &sample.pose)?))
-    }
-
-    /// Handlebar angle per mean steer angle of the front wheels, a magnitude.
-    pub fn steering_ratio(&self, sample: &Sample) -> f64 {
-        let drive = Drive::new(&self.target(sample.lean, sample.crank));
-        let [left, right] = self.linkage.steer_rates(&sample.pose, &drive);
-        self.handlebar_per_drive(sample) / (0.5 * (left + right)).abs().max(SMALLEST_RATE)
-    }
-
     /// How much room is left before the steering stops (dimensionless, ≤ 0 beyond the stop),
     /// and what stops it.
     pub fn steering_room(&self, pose: &Pose<f64>) -> (f64, Stop) {
@@ -255,12 +200,6 @@ impl<'a> Candidate<'a> {
         }
         self.contact_room(pose, &mut room);
         room
-    }
-
-    /// Sines of the angles at both ends of the handlebar's drag link, at the crank first.
-    pub fn handlebar_sines(&self, pose: &Pose<f64>) -> Option<[f64; 2]> {
-        self.handlebar
-            .map(|angles| angles.sines(self.linkage, pose))
     }
 
     /// How much room is left before a joint stops the lean, and which.

@@ -222,6 +222,16 @@ fn friction_grows_with_the_angle_of_the_bends() {
     assert!(wrap > FRAC_PI_2 * 0.5, "{wrap}");
     let expected = 0.040 * 2.0 * 80.0 * ((0.2 * wrap).exp() - 1.0);
     assert!((found - expected).abs() < 1e-9, "{found} {expected}");
+    // The hands work against it and against the bearings: sheaves on the frame keep their wraps.
+    let mut both = with(cable.clone());
+    both.fittings.effort.friction_nm = 1.25;
+    let survey = Survey::new(&linkage, &both).expect("settings make sense");
+    let friction = survey.design().friction_nm;
+    assert!((friction - expected - 1.25).abs() < 1e-9, "{friction}");
+    cable.friction = 0.0;
+    let parked = |settings: &Settings| answer(&machine, settings, Quantity::ParkingTorque, over);
+    let more = parked(&both).value - parked(&with(cable)).value;
+    assert!((more - expected - 1.25).abs() < 1e-9, "{more}");
 }
 
 /// Cables to the knuckles follow the wheels: to first order the handlebar turns r_driven/r_handlebar

@@ -4,7 +4,7 @@ mod common;
 
 use common::*;
 use kinematics::{Axis, Drive, Handlebar, Layout, Linkage, Machine, Side, Target, V3};
-use leanwright_mechanics::{Ask, Joint, Over, Quantity, Stop, Survey};
+use leanwright_mechanics::{Ask, Joint, Over, Point, Quantity, Stop, Survey};
 
 fn linked() -> Machine {
     let mut machine = hauler();
@@ -105,6 +105,41 @@ fn a_drag_link_multiplies_the_steering_ratio() {
     let expected = per_crank / linkage.crank_per_handlebar(&pose).abs();
     let off = point.steering_ratio / expected - 1.0;
     assert!(off.abs() < 1e-6, "{point:?} {expected}");
+}
+
+/// In one and the same pose every torque on the handlebar is the crank's times
+/// d(crank)/d(handlebar): virtual work, with the rate from the kinematics.
+#[test]
+fn a_drag_link_passes_torques_on_as_virtual_work_says() {
+    let (plain, machine) = (hauler(), linked());
+    let [own, linkage] = [&plain, &machine].map(|m| Linkage::new(m).expect("assembles"));
+    for (lean, bar) in [(0.0_f64, 0.0_f64), (8.0, 12.0), (-6.0, 10.0)] {
+        let at = |linkage: &Linkage, steer: f64| {
+            let survey = Survey::new(linkage, &settings()).expect("settings make sense");
+            survey.over_lean([lean, lean], 1.0, steer)[0]
+        };
+        let target = Target {
+            lean: lean.to_radians(),
+            steer: bar.to_radians(),
+            mean_travel: None,
+        };
+        let pose = linkage.pose(&target).expect("reached");
+        let crank = pose.steer[0].atan2(pose.steer[1]);
+        let rate = linkage.crank_per_handlebar(&pose).abs();
+        let (by_bar, by_crank) = (at(&linkage, bar), at(&own, crank.to_degrees()));
+        // All count as positive, or as magnitudes, what resists turning away from straight.
+        let torques = |p: &Point| {
+            [p.scrub_torque_nm, p.side_torque_nm, p.handlebar_torque_nm].map(|t| t.expect("masses"))
+        };
+        for (found, per_crank) in torques(&by_bar).into_iter().zip(torques(&by_crank)) {
+            let off = (found - rate * per_crank).abs();
+            assert!(
+                off < 1e-4 * (1.0 + found.abs()),
+                "{lean} {bar}: {found} {per_crank} {rate}"
+            );
+        }
+        assert!(by_bar.scrub_torque_nm.expect("masses") > 0.5);
+    }
 }
 
 /// Where the link stands askew to the crank's arm, it comes into line with it before the rods do.

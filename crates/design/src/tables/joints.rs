@@ -35,8 +35,16 @@ static CHOSEN: Shape = Shape {
             NAME,
             "a ball joint or spherical bearing",
         ),
-        optional("inner_rod_end", NAME, "a rod end or angle joint"),
-        optional("outer_rod_end", NAME, "a rod end or angle joint"),
+        optional(
+            "inner_rod_end",
+            NAME,
+            "a rod end or angle joint of the tie rods",
+        ),
+        optional(
+            "outer_rod_end",
+            NAME,
+            "a rod end or angle joint of the tie rods",
+        ),
     ],
 };
 

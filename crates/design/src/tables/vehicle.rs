@@ -212,7 +212,7 @@ static LIMITS: Shape = Shape {
         optional(
             "rod_end_deg",
             Kind::Number(between(0.0, 90.0, "degrees")),
-            "largest misalignment of a rod end, degrees",
+            "largest misalignment of a rod end, degrees; the drag links' ends have this limit alone",
         ),
         optional(
             "ball_joint_bearing",
