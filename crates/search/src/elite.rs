@@ -3,7 +3,8 @@
 use crate::boxes::Boxes;
 use crate::bytes::{Reader, SnapshotFault, Writer};
 use crate::hypervolume::thin;
-use crate::problem::{MOST_GOALS, Problem};
+use crate::marks::Marks;
+use crate::problem::Problem;
 use crate::standing::{Frame, Goals, Member, covers, extent};
 use crate::subset::REFERENCE;
 
@@ -20,6 +21,8 @@ pub(crate) struct Elite {
     members: Vec<Member>,
     /// The members' goals again, side by side for fast comparison.
     values: Vec<Goals>,
+    /// With two goals of no use and empty.
+    marks: Marks,
 }
 
 impl Elite {
@@ -28,6 +31,7 @@ impl Elite {
             goals,
             members: Vec::new(),
             values: Vec::new(),
+            marks: Marks::of(&[], goals),
         }
     }
 
@@ -85,27 +89,19 @@ impl Elite {
     }
 
     fn insert_anywhere(&mut self, member: &Member) -> bool {
-        match self.goals {
-            3 => self.insert_among::<3>(member),
-            4 => self.insert_among::<4>(member),
-            _ => self.insert_among::<MOST_GOALS>(member),
-        }
-    }
-
-    fn insert_among<const N: usize>(&mut self, member: &Member) -> bool {
-        if any_covers::<N>(&self.values, &member.goals) {
+        if self.marks.any_covers(&self.values, &member.goals) {
             return false;
         }
         // From the last down, so that what is swapped in was looked at already.
-        for i in all_covered::<N>(&self.values, &member.goals)
-            .into_iter()
-            .rev()
-        {
+        let covered = self.marks.covered(&self.values, &member.goals);
+        for i in covered.into_iter().rev() {
             self.values.swap_remove(i);
             self.members.swap_remove(i);
+            self.marks.swap_remove(i);
         }
         self.values.push(member.goals);
         self.members.push(member.clone());
+        self.marks.push(&self.values);
         true
     }
 
@@ -128,6 +124,13 @@ impl Elite {
         };
         self.values = kept.iter().map(|i| self.values[*i]).collect();
         self.members = kept.iter().map(|i| self.members[*i].clone()).collect();
+        self.mark();
+    }
+
+    fn mark(&mut self) {
+        if self.goals != 2 {
+            self.marks = Marks::of(&self.values, self.goals);
+        }
     }
 
     fn thinned(&self, keep: usize) -> Vec<usize> {
@@ -165,38 +168,14 @@ impl Elite {
             .windows(2)
             .all(|w| w[0][0] < w[1][0] && w[0][1] > w[1][1]);
         from.require(problem.goals() != 2 || ordered, "archive order")?;
-        Ok(Self {
-            goals: problem.goals(),
+        let mut elite = Self {
             members,
             values,
-        })
+            ..Self::new(problem.goals())
+        };
+        elite.mark();
+        Ok(elite)
     }
-}
-
-/// Whether any of the values is nowhere worse than `goals` in the first N goals. Without branches
-/// inside a block, so that the comparisons run side by side.
-fn any_covers<const N: usize>(values: &[Goals], goals: &Goals) -> bool {
-    values.chunks(32).any(|block| {
-        block.iter().fold(false, |found, value| {
-            found | (0..N).fold(true, |all, g| all & (value[g] <= goals[g]))
-        })
-    })
-}
-
-/// Positions of the values that are nowhere better than `goals` in the first N goals.
-fn all_covered<const N: usize>(values: &[Goals], goals: &Goals) -> Vec<usize> {
-    let covered = |value: &Goals| (0..N).fold(true, |all, g| all & (goals[g] <= value[g]));
-    let mut found = Vec::new();
-    for (start, block) in (0..).step_by(32).zip(values.chunks(32)) {
-        if block.iter().fold(false, |any, value| any | covered(value)) {
-            let inside = block
-                .iter()
-                .zip(start..)
-                .filter(|(value, _)| covered(value));
-            found.extend(inside.map(|(_, i)| i));
-        }
-    }
-    found
 }
 
 /// Flags the first point with the least value of each goal.

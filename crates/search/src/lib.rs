@@ -51,6 +51,7 @@ mod front;
 mod hypervolume;
 mod island;
 mod overlay;
+mod marks;
 mod pieces;
 mod polish;
 mod problem;
