@@ -1,9 +1,15 @@
 //! What each point of a set adds to the set's hypervolume.
 
 use super::Wfg;
-use super::limit::Named;
+use super::limit::{Named, larger, limit};
 use super::staircase::Staircase;
+use super::together;
 use crate::standing::Goals;
+
+/// So many of the others bound what a point adds.
+const NEAR: usize = 12;
+/// More than rounding can be wrong by in a volume below a reference near 1.
+const ROUNDING: f64 = 1e-12;
 
 /// A set of points from which some leave, and the exclusive volume of each that stays.
 pub(super) struct Contributions<'a> {
@@ -21,6 +27,7 @@ pub(super) struct Contributions<'a> {
     gone: Vec<u64>,
     stairs: Staircase,
     limited: Named,
+    reach: Vec<(f64, u32)>,
     wfg: Wfg,
 }
 
@@ -45,6 +52,7 @@ impl<'a> Contributions<'a> {
             by_last: if goals == 3 { sorted(2) } else { Vec::new() },
             stairs: Staircase::default(),
             limited: Named::default(),
+            reach: Vec::new(),
             wfg: Wfg::default(),
         }
     }
@@ -59,6 +67,41 @@ impl<'a> Contributions<'a> {
     pub fn stands(&self, position: usize) -> bool {
         let takers = &self.takers[position * self.words..][..self.words];
         takers.iter().zip(&self.gone).all(|(t, g)| t & g == 0)
+    }
+
+    /// For each point less than what it adds, but not much less.
+    pub fn bounds(&mut self) -> Vec<f64> {
+        match self.goals {
+            3 => {
+                let all = together::contributions(self.points, &self.reference);
+                all.iter().map(|volume| volume - ROUNDING).collect()
+            }
+            _ if self.points.len() <= NEAR + 1 => vec![0.0 - ROUNDING; self.points.len()],
+            _ => (0..self.points.len()).map(|i| self.bound(i)).collect(),
+        }
+    }
+
+    /// What the nearest others leave of the cube at the point into which no further one reaches.
+    fn bound(&mut self, position: usize) -> f64 {
+        let point = &self.points[position];
+        let reach = |other: &Goals| {
+            (0..self.goals).fold(f64::NEG_INFINITY, |most, g| {
+                larger(most, other[g] - point[g])
+            })
+        };
+        self.reach.clear();
+        let others = (0..self.points.len()).filter(|i| *i != position);
+        let reaches = others.map(|i| (reach(&self.points[i]), i as u32));
+        self.reach.extend(reaches);
+        let order = |a: &(f64, u32), b: &(f64, u32)| a.0.total_cmp(&b.0);
+        let (near, (side, _), _) = self.reach.select_nth_unstable_by(NEAR, order);
+        let corner: Goals = std::array::from_fn(|g| self.reference[g].min(point[g] + *side));
+        let inside = |other: &&Goals| (0..self.goals).all(|g| other[g] < corner[g]);
+        let near = near.iter().map(|(_, i)| &self.points[*i as usize]);
+        let limited = &mut self.limited.points;
+        limit(point, near.filter(inside), self.goals, limited);
+        let volume = self.wfg.left(point, limited, self.goals, &corner);
+        volume - ROUNDING
     }
 
     /// The volume that only the point at `position` dominates.

@@ -19,17 +19,33 @@ impl Named {
     ) {
         self.points.clear();
         self.names.clear();
+        match goals {
+            ..=4 => self.all::<4>(point, others),
+            _ => self.all::<6>(point, others),
+        }
+    }
+
+    /// Coordinates between the goals and N are equal in all points.
+    fn all<'a, const N: usize>(
+        &mut self,
+        point: &Goals,
+        others: impl IntoIterator<Item = (u32, &'a Goals)>,
+    ) {
         for (name, other) in others {
-            if let Some(moved) = moved(point, other, goals, &self.points) {
-                self.keep(name, moved);
+            let mut moved = [0.0; 6];
+            for i in 0..N {
+                moved[i] = larger(point[i], other[i]);
+            }
+            if !self.points.iter().any(|k| covers::<N>(k, &moved)) {
+                self.keep::<N>(name, moved);
             }
         }
     }
 
-    fn keep(&mut self, name: u32, moved: Goals) {
+    fn keep<const N: usize>(&mut self, name: u32, moved: Goals) {
         let mut left = 0;
         for i in 0..self.points.len() {
-            if !covers::<6>(&moved, &self.points[i]) {
+            if !covers::<N>(&moved, &self.points[i]) {
                 (self.points[left], self.names[left]) = (self.points[i], self.names[i]);
                 left += 1;
             }
@@ -105,7 +121,7 @@ fn one<const N: usize>(point: &Goals, other: &Goals, kept: &mut Vec<Goals>, like
 }
 
 /// The larger of two numbers; unlike `f64::max` one instruction, because neither is a NaN.
-fn larger(a: f64, b: f64) -> f64 {
+pub(super) fn larger(a: f64, b: f64) -> f64 {
     if a > b { a } else { b }
 }
 

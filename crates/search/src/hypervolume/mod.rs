@@ -4,6 +4,7 @@ mod contribution;
 mod limit;
 mod staircase;
 mod thin;
+mod together;
 mod wfg;
 
 pub(crate) use limit::{keep, limit, moved};

@@ -52,6 +52,35 @@ impl Staircase {
         area
     }
 
+    /// The area of the whole between a point and the corner.
+    pub fn rectangle(&self, x: f64, y: f64) -> f64 {
+        (self.right - x) * (self.top - y)
+    }
+
+    /// The area covered.
+    pub fn covered(&self) -> f64 {
+        let ends = self.corners.iter().skip(1).map(|corner| corner[0]);
+        self.corners
+            .iter()
+            .zip(ends.chain([self.right]))
+            .map(|([x, y], end)| (end - x) * (self.top - y))
+            .sum()
+    }
+
+    /// Moves the right border in.
+    pub fn narrow(&mut self, right: f64) {
+        self.right = right;
+        let kept = self.corners.partition_point(|corner| corner[0] < right);
+        self.corners.truncate(kept);
+    }
+
+    /// Moves the top border down.
+    pub fn lower(&mut self, top: f64) {
+        self.top = top;
+        let above = self.corners.partition_point(|corner| corner[1] >= top);
+        self.corners.drain(..above);
+    }
+
     fn replace(&mut self, from: usize, to: usize, corner: [f64; 2]) {
         if from == to {
             self.corners.insert(from, corner);

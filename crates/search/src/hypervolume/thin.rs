@@ -10,6 +10,7 @@ use std::collections::BinaryHeap;
 struct Least {
     contribution: f64,
     position: usize,
+    computed: bool,
 }
 
 impl Eq for Least {}
@@ -31,8 +32,8 @@ impl PartialOrd for Least {
 
 /// Leaves `keep` points (positions, ascending) by removing the one that adds least, again and
 /// again. A contribution only grows while others leave, so one that is the least, and as it was when
-/// it was computed, is the least of all. Points flagged in `protected` stay unless only such are
-/// left.
+/// it was computed, is the least of all; a bound is enough until a point comes up first. Points
+/// flagged in `protected` stay unless only such are left.
 ///
 /// With two goals the points must not dominate each other; equal ones are allowed.
 pub(crate) fn thin(
@@ -46,27 +47,30 @@ pub(crate) fn thin(
         return thin_plane(points, reference, keep, protected);
     }
     let mut set = Contributions::new(points, goals, reference);
+    let bounds = set.bounds();
     let mut heap: BinaryHeap<Least> = (0..points.len())
         .map(|position| Least {
             contribution: if protected[position] {
                 f64::INFINITY
             } else {
-                set.of(position)
+                bounds[position]
             },
             position,
+            computed: protected[position],
         })
         .collect();
     let mut left = points.len();
     while left > keep {
         let Some(least) = heap.pop() else { break };
         let position = least.position;
-        if protected[position] || set.stands(position) {
+        if least.computed && (protected[position] || set.stands(position)) {
             set.remove(position);
             left -= 1;
         } else {
             heap.push(Least {
                 contribution: set.of(position),
                 position,
+                computed: true,
             });
         }
     }
@@ -98,6 +102,7 @@ fn thin_plane(points: &[Goals], reference: &Goals, keep: usize, protected: &[boo
     let entry = |position: usize, contribution: f64| Least {
         contribution,
         position,
+        computed: true,
     };
     let mut heap: BinaryHeap<Least> = (0..count).map(|i| entry(i, current[i])).collect();
     let mut alive = vec![true; count];
