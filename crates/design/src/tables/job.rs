@@ -3,7 +3,7 @@
 use super::tolerance::TOLERANCE;
 use super::vehicle::{NAME, VEHICLE, VERSION};
 use crate::shape::{
-    Bounds, Kind, Names, Shape, above, between, closed, defaulted, needed, optional,
+    Bounds, Field, Kind, Names, Shape, above, between, closed, defaulted, needed, optional,
 };
 
 /// Largest offset of a freedom either way, mm.
@@ -23,18 +23,37 @@ pub(crate) const LARGEST_SEED: u64 = 1 << 53;
 
 const OFFSET: Bounds = closed(-FARTHEST_OFFSET, FARTHEST_OFFSET, "mm");
 const LIMIT: Bounds = closed(-1e9, 1e9, "");
-const POINT_MEANS: &str = "path of a point of the vehicle, such as steering.rod_outer_mm; on a \
-symmetric machine it means both sides; right. in front names a point given under right";
-const AXIS: Kind = Kind::Choice(&["x", "y", "z"]);
-const AXIS_MEANS: &str = "which coordinate; along y the two sides move apart or together";
-const CARRIES: Kind = Kind::List(&Kind::Path, 0, 32);
-const CARRIES_MEANS: &str = "points that move along by the same offset";
+const AXES: Kind = Kind::Choice(&["x", "y", "z"]);
 const QUANTITY: Kind = Kind::Quantity(Names::Any);
-const OVER_MEANS: &str = "the poses; by default the quantity's own";
 
-const AT: Kind = Kind::Choice(&["p95"]);
-const AT_MEANS: &str = "p95: the value that 95 % of the machines built within the tolerance are no \
-worse than; by default the machine as drawn";
+const POINT: Field = needed(
+    "point",
+    Kind::Path,
+    "path of a point of the vehicle, such as steering.rod_outer_mm; on a \
+symmetric machine it means both sides; right. in front names a point given under right",
+);
+const AXIS: Field = needed(
+    "axis",
+    AXES,
+    "which coordinate; along y the two sides move apart or together",
+);
+const CARRIES: Field = defaulted(
+    "carries",
+    Kind::List(&Kind::Path, 0, 32),
+    "[]",
+    "points that move along by the same offset",
+);
+const OVER_POSES: Field = optional(
+    "over",
+    Kind::Object(&OVER),
+    "the poses; by default the quantity's own",
+);
+const AT: Field = optional(
+    "at",
+    Kind::Choice(&["p95"]),
+    "p95: the value that 95 % of the machines built within the tolerance are no \
+worse than; by default the machine as drawn",
+);
 
 /// The job file.
 pub(crate) static JOB: Shape = Shape {
@@ -187,7 +206,7 @@ static DIRECTION: Shape = Shape {
         ),
         needed(
             "about",
-            AXIS,
+            AXES,
             "the axis of the frame that it is turned about, right-handed",
         ),
         needed(
@@ -206,8 +225,8 @@ static DIRECTION: Shape = Shape {
 static FREEDOM: Shape = Shape {
     title: "a freedom",
     fields: &[
-        needed("point", Kind::Path, POINT_MEANS),
-        needed("axis", AXIS, AXIS_MEANS),
+        POINT,
+        AXIS,
         needed(
             "offset_from_mm",
             Kind::Number(OFFSET),
@@ -218,7 +237,7 @@ static FREEDOM: Shape = Shape {
             Kind::Number(OFFSET),
             "largest offset from the submitted vehicle, mm",
         ),
-        defaulted("carries", CARRIES, "[]", CARRIES_MEANS),
+        CARRIES,
     ],
 };
 
@@ -250,11 +269,7 @@ static HOLD: Shape = Shape {
 
 static HOLD_BY: Shape = Shape {
     title: "a hold's coordinate",
-    fields: &[
-        needed("point", Kind::Path, POINT_MEANS),
-        needed("axis", AXIS, AXIS_MEANS),
-        defaulted("carries", CARRIES, "[]", CARRIES_MEANS),
-    ],
+    fields: &[POINT, AXIS, CARRIES],
 };
 
 pub(crate) static REQUIREMENT: Shape = Shape {
@@ -276,8 +291,8 @@ pub(crate) static REQUIREMENT: Shape = Shape {
             Kind::Range(LIMIT),
             "lower and upper limit in the quantity's unit",
         ),
-        optional("over", Kind::Object(&OVER), OVER_MEANS),
-        optional("at", AT, AT_MEANS),
+        OVER_POSES,
+        AT,
         optional(
             "tolerance",
             Kind::Number(above(0.0, 1e6, "")),
@@ -291,8 +306,8 @@ pub(crate) static GOAL: Shape = Shape {
     fields: &[
         optional("minimise", QUANTITY, "the quantity to make small"),
         optional("maximise", QUANTITY, "the quantity to make large"),
-        optional("over", Kind::Object(&OVER), OVER_MEANS),
-        optional("at", AT, AT_MEANS),
+        OVER_POSES,
+        AT,
         optional(
             "aspiration",
             Kind::Number(LIMIT),
