@@ -24,7 +24,7 @@ fn vector(job: &Compiled, k: u32) -> Vec<f64> {
 fn candidates(c: &mut Criterion) {
     let mut group = c.benchmark_group("candidates");
     group.throughput(Throughput::Elements(1));
-    for name in ["rod-ends.json", "example-job.json"] {
+    for name in ["rod-ends.json", "example-job.json", "packaging.json"] {
         let job = job(name);
         let mut scratch = job.scratch();
         let mut k = 0;

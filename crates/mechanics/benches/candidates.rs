@@ -5,10 +5,10 @@
 #[path = "../tests/common/mod.rs"]
 mod common;
 
-use common::{hauler, settings};
+use common::{bare, hauler, settings};
 use criterion::{Criterion, Throughput, criterion_group, criterion_main};
 use kinematics::{Linkage, Machine};
-use leanwright_mechanics::{Answer, Ask, Over, Plan, Quantity};
+use leanwright_mechanics::{Answer, Ask, Loading, Over, Plan, Quantity, Sag, Settings};
 use std::hint::black_box;
 
 /// A hauler that reaches its whole reach: crank before the axle, rods further apart.
@@ -39,39 +39,105 @@ fn whole_job() -> Vec<Ask> {
     ]
 }
 
+/// The smallest gaps of every kind over reach.
+fn gaps() -> Vec<Ask> {
+    use Quantity::{BoxClearance, Clearance, GroundClearance, RodClearance, WheelClearance};
+    [
+        Clearance,
+        WheelClearance,
+        RodClearance,
+        BoxClearance,
+        GroundClearance,
+    ]
+    .map(Ask::usual)
+    .to_vec()
+}
+
+/// What the handlebar takes, riding and parked.
+fn effort() -> Vec<Ask> {
+    use Quantity::{HandlebarFlop, HandlebarTorque, ParkingTorque, RidingTorque, SelfCentring};
+    [
+        HandlebarTorque,
+        HandlebarFlop,
+        RidingTorque,
+        ParkingTorque,
+        SelfCentring,
+    ]
+    .map(Ask::usual)
+    .to_vec()
+}
+
+/// Sizes of the parts, so that what meets first stops steering and lean.
+fn sized() -> Settings {
+    let mut sized = settings();
+    sized.parts.body = Some(common::parts::body());
+    sized
+}
+
+/// The same machine in three states of loading, each at a mean travel of its own.
+fn three_states(mut settings: Settings) -> Settings {
+    let state = |travel| Loading {
+        masses: common::masses(),
+        sag: Sag::Given(travel),
+        reach: None,
+    };
+    settings.parts.states = vec![state(-12.0), state(-25.0)];
+    settings
+}
+
 fn candidates(c: &mut Criterion) {
     let mut lopsided = steerable();
     lopsided.right.rod_outer.y -= 0.5;
     let everything: Vec<Ask> = Quantity::ALL.iter().copied().map(Ask::usual).collect();
+    let one = |quantity| vec![Ask::usual(quantity)];
     let cases = [
-        ("job, symmetric machine", steerable(), whole_job()),
-        ("job, measured machine", lopsided, whole_job()),
-        ("every quantity", steerable(), everything),
+        ("job, symmetric machine", steerable(), whole_job(), bare()),
+        ("job, measured machine", lopsided, whole_job(), bare()),
+        (
+            "job, three states of loading",
+            steerable(),
+            whole_job(),
+            three_states(bare()),
+        ),
+        ("job, sizes given", steerable(), whole_job(), sized()),
+        (
+            "job, sizes given, three states",
+            steerable(),
+            whole_job(),
+            three_states(sized()),
+        ),
+        ("every clearance", steerable(), gaps(), sized()),
+        ("effort", steerable(), effort(), bare()),
+        ("every quantity", steerable(), everything, settings()),
         (
             "lean steer alone",
             steerable(),
-            vec![Ask::usual(Quantity::LeanSteer)],
+            one(Quantity::LeanSteer),
+            bare(),
         ),
         (
             "bump steer alone",
             steerable(),
-            vec![Ask::usual(Quantity::BumpSteer)],
+            one(Quantity::BumpSteer),
+            bare(),
         ),
         (
             "steering error alone",
             steerable(),
-            vec![Ask::usual(Quantity::SteeringError)],
+            one(Quantity::SteeringError),
+            bare(),
         ),
         (
             "kerb radius alone",
             steerable(),
-            vec![Ask::usual(Quantity::TurningRadiusKerb)],
+            one(Quantity::TurningRadiusKerb),
+            bare(),
         ),
     ];
     let mut group = c.benchmark_group("candidates");
     group.throughput(Throughput::Elements(1));
-    for (name, machine, asks) in cases {
-        let plan = Plan::new(&asks, &settings()).expect("the asks make sense");
+    for (name, machine, asks, settings) in cases {
+        let plan = Plan::new(&asks, &settings).expect("the asks make sense");
         let mut scratch = plan.scratch();
         let mut answers = vec![Answer::default(); asks.len()];
         group.bench_function(name, |b| {
