@@ -4,19 +4,31 @@
 #[path = "../tests/common/mod.rs"]
 mod common;
 
-use common::{Case, dtlz2, osy, run, zdt1};
+use common::{Case, dtlz2, dtlz2_five, dtlz2_four, osy, run, side_impact, water, zdt1};
 use criterion::{Criterion, Throughput, criterion_group, criterion_main};
 use leanwright_search::{Archive, Island, Settings};
 use std::hint::black_box;
 
 const EVALUATIONS: u64 = 20_000;
 
+fn cases() -> [Case; 7] {
+    [
+        zdt1(),
+        osy(),
+        dtlz2(),
+        side_impact(),
+        dtlz2_four(),
+        dtlz2_five(),
+        water(),
+    ]
+}
+
 fn islands(criterion: &mut Criterion) {
     let mut group = criterion.benchmark_group("island of 20,000 evaluations");
     group
         .throughput(Throughput::Elements(EVALUATIONS))
         .sample_size(10);
-    for case in [zdt1(), osy(), dtlz2()] {
+    for case in cases() {
         let problem = case.problem();
         let label = format!(
             "{}, {} goals, {} variables",
@@ -53,12 +65,13 @@ fn archive(case: &Case) -> Archive {
 }
 
 fn answers(criterion: &mut Criterion) {
-    let mut group = criterion.benchmark_group("best 100 of an archive");
+    let mut group = criterion.benchmark_group("an answer of an archive");
     group.sample_size(10);
-    for case in [zdt1(), dtlz2()] {
+    for case in cases() {
         let archive = archive(&case);
-        let label = format!("{} goals, {} points", case.goals, archive.len());
-        group.bench_function(label, |bencher| bencher.iter(|| archive.choose(100)));
+        let (goals, count, points) = (case.goals, case.answer, archive.len());
+        let label = format!("{}, {goals} goals, {count} of {points}", case.name);
+        group.bench_function(label, |bencher| bencher.iter(|| archive.choose(count)));
     }
     group.finish();
 }

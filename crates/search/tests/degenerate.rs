@@ -167,6 +167,7 @@ fn value() -> impl Strategy<Value = f64> {
         1 => Just(5e-324),
         1 => Just(f64::NAN),
         1 => Just(f64::INFINITY),
+        1 => Just(f64::NEG_INFINITY),
     ]
 }
 

@@ -3,7 +3,7 @@
 
 mod common;
 
-use common::{beam, bnh, c2_dtlz2, dtlz2_five, dtlz2_six, run, shell, zdt4};
+use common::{beam, bnh, c2_dtlz2, dtlz2_five, dtlz2_four, dtlz2_six, run, shell, zdt4};
 use leanwright_search::{
     Archive, Evaluation, Island, Problem, Settings, SnapshotFault, TellFault, Variable,
 };
@@ -20,6 +20,7 @@ fn resumed_at_every_batch_gives_the_same_bits() {
         bnh(),
         c2_dtlz2(),
         shell(),
+        dtlz2_four(),
         dtlz2_five(),
         dtlz2_six(),
         beam(),
