@@ -50,7 +50,15 @@ fn evaluate(x: &[f64], goals: &[Goal], requirement: Requirement) -> Evaluation {
     let rest = |g: usize| (x[g % x.len()] - 0.5).abs();
     let value = |g: usize| match g {
         0 => x[0],
-        _ => (1.0 - x[0]) * if g % 2 == 0 { x[g % x.len()] } else { 1.0 } + rest(g),
+        _ => {
+            (1.0 - x[0])
+                * if g.is_multiple_of(2) {
+                    x[g % x.len()]
+                } else {
+                    1.0
+                }
+                + rest(g)
+        }
     };
     let told: Vec<f64> = (0..goals.len())
         .map(|g| goals[g].of(value(g), x[0]))
