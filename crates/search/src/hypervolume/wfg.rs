@@ -53,7 +53,11 @@ fn volume(
         return (reference[last] - only[last]) * inclusive(only, last, reference);
     }
     let Some((limited, deeper)) = slices.split_first_mut().filter(|_| goals > 3) else {
-        return space(points, reference, stairs);
+        return match points {
+            [a, b] if b[2] < a[2] => pair(b, a, reference),
+            [a, b] => pair(a, b, reference),
+            _ => space(points, reference, stairs),
+        };
     };
     points.sort_unstable_by(|a, b| b[last].total_cmp(&a[last]));
     let mut sum = 0.0;
@@ -74,6 +78,22 @@ fn space(points: &mut [Goals], reference: &Goals, stairs: &mut Staircase) -> f64
         .iter()
         .map(|p| stairs.insert(p[0], p[1]) * (reference[2] - p[2]))
         .sum()
+}
+
+/// As [`space`] for two points, the first not behind the second in the third goal.
+fn pair(a: &Goals, b: &Goals, reference: &Goals) -> f64 {
+    let [right, top, far, ..] = *reference;
+    let more = if b[0] > a[0] {
+        (right - b[0]) * (a[1] - b[1]).max(0.0)
+    } else {
+        let left = (a[0] - b[0]) * (top - b[1]);
+        if a[1] < b[1] {
+            left
+        } else {
+            left + (right - a[0]) * (a[1] - b[1])
+        }
+    };
+    (right - a[0]) * (top - a[1]) * (far - a[2]) + more * (far - b[2])
 }
 
 /// The volume of the box between a point and the reference.

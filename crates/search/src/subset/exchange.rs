@@ -195,12 +195,20 @@ fn nearest(normal: &[Goals], to: usize, count: usize) -> Vec<u32> {
         squares.iter().sum()
     };
     let order = |a: &(f64, u32), b: &(f64, u32)| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1));
-    let mut keyed: Vec<(f64, u32)> = normal.iter().map(distance).zip(0..).collect();
-    keyed.swap_remove(to);
-    if keyed.len() > count {
-        keyed.select_nth_unstable_by(count, order);
-        keyed.truncate(count);
+    let mut keyed: Vec<(f64, u32)> = Vec::with_capacity(4 * count);
+    let mut bound = f64::INFINITY;
+    for (distance, i) in normal.iter().map(distance).zip(0..) {
+        if distance > bound || i as usize == to {
+            continue;
+        }
+        keyed.push((distance, i));
+        if keyed.len() == 4 * count {
+            keyed.select_nth_unstable_by(count, order);
+            keyed.truncate(count);
+            bound = keyed.iter().fold(0.0, |most, one| most.max(one.0));
+        }
     }
     keyed.sort_unstable_by(order);
+    keyed.truncate(count);
     keyed.into_iter().map(|(_, i)| i).collect()
 }
