@@ -24,7 +24,7 @@ const POPULATION_OF_ONE_GOAL: usize = 20;
 /// Children made by recombination in the wide phase, at least, and in the fine phase, where its
 /// mutations are what leaves a local front.
 const RECOMBINED: f64 = 0.5;
-const RECOMBINED_FINE: f64 = 0.25;
+const RECOMBINED_FINE: f64 = 0.4;
 
 /// Who makes a batch.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
