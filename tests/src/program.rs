@@ -52,6 +52,10 @@ fn build(features: &[&str]) -> PathBuf {
         folder.pop();
     }
     let mut build = Command::new(env!("CARGO"));
+    // Of a test that cargo did not start, rustup would take the toolchain that a dependency's folder names.
+    if let Some(toolchain) = option_env!("RUSTUP_TOOLCHAIN") {
+        build.env("RUSTUP_TOOLCHAIN", toolchain);
+    }
     build.args(["build", "--quiet", "--package", "leanwright"]);
     build.args(features);
     if folder.ends_with("release") {
