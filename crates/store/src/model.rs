@@ -284,7 +284,7 @@ pub struct WorkerRow {
     pub started_at: i64,
     /// When it last spoke, ms since 1970.
     pub seen_at: i64,
-    /// Whether it spoke within three leases of the database's now.
+    /// Whether it spoke within three leases of the database's now, and not of its end.
     pub alive: bool,
     /// Slices that it completed.
     pub slices: u64,

@@ -33,6 +33,24 @@ impl Store {
         tx.commit().await
     }
 
+    /// Says that the worker ends: from now on it counts as one without threads.
+    ///
+    /// # Errors
+    /// [`Error::Database`].
+    pub async fn take_leave(&self, worker: &WorkerInfo) -> Result<(), Error> {
+        retried!(self.take_leave_once(worker))
+    }
+
+    async fn take_leave_once(&self, worker: &WorkerInfo) -> Result<(), Error> {
+        let mut tx = self.begin().await?;
+        tx.run(
+            "UPDATE workers SET threads = 0, seen_at = now_ms() WHERE name = $1",
+            &[Arg::Text(&worker.name)],
+        )
+        .await?;
+        tx.commit().await
+    }
+
     /// Workers, the last seen first, at most 1,000.
     ///
     /// # Errors
@@ -51,15 +69,16 @@ impl Store {
     fn worker(&self, row: &Row) -> Result<WorkerRow, Error> {
         let seen_at = row.int(4)?;
         let silent = row.int(6)? - seen_at;
+        let threads = row.int(2)? as u32;
         Ok(WorkerRow {
             info: WorkerInfo {
                 name: row.text(0)?,
                 build: row.text(1)?,
-                threads: row.int(2)? as u32,
+                threads,
             },
             started_at: row.int(3)?,
             seen_at,
-            alive: silent <= 3 * self.lease().as_millis() as i64,
+            alive: threads > 0 && silent <= 3 * self.lease().as_millis() as i64,
             slices: row.int(5)? as u64,
         })
     }

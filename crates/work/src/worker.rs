@@ -117,6 +117,11 @@ impl Worker {
             threads.into_iter().for_each(|thread| drop(thread.join()));
         });
         drop(joined.await);
+        // No more beats: the last word is that it ends.
+        self.keeper.abort();
+        if let Err(fault) = self.desk.store.take_leave(&self.desk.info).await {
+            tracing::warn!(%fault, "the worker could not say that it ends");
+        }
     }
 }
 

@@ -18,9 +18,9 @@ pub struct Worker {
     pub name: String,
     /// Its build; a job is computed by one build only.
     pub build: String,
-    /// Its compute threads.
+    /// Its compute threads; 0 once it has said that it ends.
     pub threads: u32,
-    /// Whether it was heard of within three leases.
+    /// Whether it was heard of within three leases, and has not said that it ends.
     pub alive: bool,
     /// Slices it completed.
     pub slices: u64,

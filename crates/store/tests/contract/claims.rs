@@ -164,6 +164,12 @@ pub async fn workers_are_listed(place: impl Place) {
         .map(|row| (row.info.name.as_str(), row.slices, row.alive))
         .collect();
     assert_eq!(seen, [("a", 1, true), ("b", 0, false)]);
+    // One that took its leave is not waited for, and has kept what it did.
+    world.store.take_leave(&worker("a")).await.unwrap();
+    let left = world.store.workers().await.unwrap();
+    assert_eq!(left[0].info.name, "a");
+    assert_eq!((left[0].alive, left[0].info.threads), (false, 0));
+    assert_eq!(left[0].slices, 1);
 }
 
 pub async fn a_kind_of_another_build_is_passed_over(place: impl Place) {
