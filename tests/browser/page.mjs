@@ -11,6 +11,7 @@ import { fronts } from "./page/fronts.mjs";
 import { frame } from "./page/frame.mjs";
 import { garage } from "./page/garage.mjs";
 import { jobs } from "./page/jobs.mjs";
+import { layouts } from "./page/layouts.mjs";
 import { machine } from "./page/machine.mjs";
 import { writing } from "./page/writing.mjs";
 import { Served, demo } from "./served.mjs";
@@ -40,7 +41,7 @@ const world = {
   small: (search) => demo("rod-ends.json", { evaluations: 10_000, islands: 2, seed: 3, ...search }),
 };
 try {
-  for (const group of [frame, writing, jobs, fronts, machine, garage]) await group(world);
+  for (const group of [frame, writing, jobs, fronts, machine, layouts, garage]) await group(world);
 } finally {
   await from.close();
   await served.stop();

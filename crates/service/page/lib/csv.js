@@ -11,10 +11,19 @@ export function numbers(text) {
   const rows = Math.max(0, lines.length - 1);
   const columns = heads.map(() => new Float64Array(rows).fill(NaN));
   for (let row = 0; row < rows; row += 1) {
-    const cells = lines[row + 1].split(",");
+    const cells = split(lines[row + 1]);
     for (let i = 0; i < heads.length; i += 1) {
       if (cells[i] !== "" && cells[i] !== undefined) columns[i][row] = Number(cells[i]);
     }
   }
   return { heads, columns, rows };
+}
+
+/**
+ * The cells of a line. Line breaks within a cell do not come up in our tables.
+ * @param {string} line
+ */
+function split(line) {
+  if (!line.includes('"')) return line.split(",");
+  return [...line.matchAll(/(?:^|,)(?:"((?:[^"]|"")*)"|([^,]*))/g)].map(([, quoted, plain]) => quoted ?? plain);
 }

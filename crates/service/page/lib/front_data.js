@@ -2,6 +2,7 @@
 
 import { ask, get } from "./api.js";
 import { numbers } from "./csv.js";
+import { freedomsOf } from "./layouts.js";
 import { asked as written, capital, posesText, symbol, words } from "./format.js";
 
 /** @typedef {import("./types.js").Front} Front */
@@ -20,7 +21,9 @@ import { asked as written, capital, posesText, symbol, words } from "./format.js
  *
  * @typedef {{
  *   whole: boolean, size: number, columns: Column[], names: number[], marks: Mark[], near: (number | undefined)[],
+ *   layouts: string[], of: number[],
  * }} Table
+ * `layouts` are the names of the layouts where a job searched several, `of` the place of each candidate's.
  * `names` are numbers of candidates; those of the archive alone are numbered on from the front's last.
  */
 
@@ -36,20 +39,22 @@ export async function loadFront(id, signal) {
     ask(`${path}/front`, { accept: "text/csv", signal }).then((answer) => answer.text()),
     get(`${path}/input`, signal),
   ]);
-  return { front, submitted, chosen: chosen(front, submitted, csv, input.freedoms), freedoms: input.freedoms };
+  const freedoms = freedomsOf(input);
+  return { front, submitted, chosen: chosen(front, submitted, csv, freedoms), freedoms };
 }
 
 /**
  * @param {Front} front
  * @param {Candidate} submitted
  * @param {string} csv
- * @param {any[]} freedoms
+ * @param {any[][]} freedoms
  * @returns {Table}
  */
 function chosen(front, submitted, csv, freedoms) {
   return {
     whole: false, size: front.candidates.length,
-    columns: [...figures(submitted, csv), ...offsets(freedoms, front.candidates)],
+    columns: [...figures(submitted, csv), ...offsets(freedoms, front.candidates, names(front))],
+    ...placed(front, front.candidates),
     names: front.candidates.map(({ number }) => number),
     marks: front.candidates.map((row) => (!row.feasible ? "broken" : row.nearest ? "near" : row.knee ? "knee" : "dot")),
     near: front.candidates.map((row) => row.nearest),
@@ -61,34 +66,45 @@ function chosen(front, submitted, csv, freedoms) {
  * @param {string} id
  * @param {Front} front
  * @param {Candidate} submitted
- * @param {any[]} freedoms
+ * @param {any[][]} freedoms
  * @param {AbortSignal} signal
  * @returns {Promise<Table>}
  */
 export async function loadArchive(id, front, submitted, freedoms, signal) {
   const csv = await (await ask(`/v1/jobs/${id}/archive`, { accept: "text/csv", signal })).text();
-  const key = (/** @type {number[]} */ vector) => vector.join(" ");
-  const known = new Map(front.candidates.map((row) => [key(row.vector), row]));
-  const rows = front.archive.map((row) => known.get(key(row.vector)));
+  const key = (/** @type {{ layout?: number, vector: number[] }} */ row) => [row.layout ?? 0, ...row.vector].join(" ");
+  const known = new Map(front.candidates.map((row) => [key(row), row]));
+  const rows = front.archive.map((row) => known.get(key(row)));
   return {
     whole: true, size: front.archive.length,
-    columns: [...figures(submitted, csv), ...offsets(freedoms, front.archive)],
+    columns: [...figures(submitted, csv), ...offsets(freedoms, front.archive, names(front))],
+    ...placed(front, front.archive),
     names: Array.from(numbers(csv).columns[0]),
     marks: rows.map((row) => (row?.nearest ? "near" : row?.knee ? "knee" : "dot")),
     near: rows.map((row) => row?.nearest),
   };
 }
 
+/** @param {Front} front */
+const names = (front) => (front.layouts ?? []).map(({ name }) => name);
+
 /**
- * The quantities asked for, out of a table of candidates: number and feasibility come first there, then
- * every quantity in this very order.
+ * @param {Front} front
+ * @param {{ layout?: number }[]} rows
+ */
+const placed = (front, rows) => ({ layouts: names(front), of: rows.map(({ layout }) => layout ?? 0) });
+
+/**
+ * The quantities asked for, out of a table of candidates: number and feasibility come first there and,
+ * of several layouts, the layout's name; then every quantity in this very order.
  * @param {Candidate} submitted
  * @param {string} csv
  * @returns {Column[]}
  */
 function figures(submitted, csv) {
-  const { columns, rows } = numbers(csv);
-  return askedOf(submitted).map((column, i) => ({ ...column, values: columns[i + 2] ?? new Float64Array(rows).fill(NaN) }));
+  const { heads, columns, rows } = numbers(csv);
+  const first = heads.indexOf("layout") + 1 || 2;
+  return askedOf(submitted).map((column, i) => ({ ...column, values: columns[i + first] ?? new Float64Array(rows).fill(NaN) }));
 }
 
 /**
@@ -126,19 +142,28 @@ function fresh({ quantity, unit, role, value, over, at }) {
 }
 
 /**
- * @param {any[]} freedoms
- * @param {{ vector: number[] }[]} rows
+ * A column for each freedom of each layout; candidates of other layouts have no number there.
+ * @param {any[][]} freedoms
+ * @param {{ layout?: number, vector: number[] }[]} rows
+ * @param {string[]} layouts
  * @returns {Column[]}
  */
-function offsets(freedoms, rows) {
-  return freedoms.map((freedom, i) => ({
-    kind: "freedom", label: freedomText(freedom), note: freedom.parameter ? "" : "offset", quantity: "", unit: freedom.parameter ? "" : "mm",
-    better: "", values: Float64Array.from(rows, (row) => row.vector[i]), submitted: freedom.parameter ? null : 0,
-  }));
+function offsets(freedoms, rows, layouts) {
+  const column = (/** @type {any} */ freedom, /** @type {number} */ i, /** @type {number} */ place) => ({
+    kind: /** @type {"freedom"} */ ("freedom"), label: freedomText(freedom),
+    note: [layouts[place], freedom.parameter ? "" : "offset"].filter(Boolean).join(", "),
+    quantity: "", unit: unitOf(freedom), better: /** @type {""} */ (""),
+    values: Float64Array.from(rows, (row) => ((row.layout ?? 0) === place ? row.vector[i] : NaN)), submitted: freedom.parameter ? null : 0,
+  });
+  return freedoms.flatMap((own, place) => own.map((freedom, i) => column(freedom, i, place)));
 }
 
 /** @param {any} freedom */
-function freedomText({ point, axis, parameter }) {
+const unitOf = ({ parameter, direction }) => (parameter ? "" : direction ? "deg" : "mm");
+
+/** @param {any} freedom */
+function freedomText({ point, axis, parameter, direction, about }) {
+  if (direction) return `${capital(words(direction).replaceAll(".", ", "))}, about ${about}`;
   if (!point) return capital(words(parameter ?? "").replaceAll(".", " "));
   const parts = point.split(".").map(words);
   return `${capital(parts.join(", "))}, ${axis}`;

@@ -27,6 +27,7 @@ export class Grid {
     this.current = 0;
     /** @type {number[]} */
     this.rows = [];
+    this.several = selection.table.layouts.length > 1;
     this.head = h("thead", {});
     this.body = h("tbody", {});
     this.caption = h("caption", {});
@@ -61,14 +62,14 @@ export class Grid {
           h("span", { "aria-hidden": "true", class: "way" }, by === column ? (down ? "▼" : "▲") : "")),
         note && h("span", { class: "soft small" }, note));
     };
-    clear(this.head, h("tr", {}, sorter(-1, "Number", ""), sorter(-2, "What", ""),
+    clear(this.head, h("tr", {}, sorter(-1, "Number", ""), sorter(-2, "What", ""), this.several && sorter(-3, "Layout", ""),
       ...this.shown.map((column) => sorter(column, heading(columns[column]), columns[column].note))), this.reference());
   }
 
   /** The submitted vehicle, which stays in sight. */
   reference() {
     const { columns } = this.selection.table;
-    return h("tr", { class: "reference" }, h("th", { scope: "row", colspan: 2 }, h("span", { class: "state" }, shape("submitted"), "submitted")),
+    return h("tr", { class: "reference" }, h("th", { scope: "row", colspan: this.several ? 3 : 2 }, h("span", { class: "state" }, shape("submitted"), "submitted")),
       ...this.shown.map((column) => cell(columns[column], columns[column].submitted)));
   }
 
@@ -85,7 +86,7 @@ export class Grid {
   sort() {
     const { table, inside } = this.selection;
     const { column, down } = this.sorted;
-    const value = (/** @type {number} */ i) => (column === -2 ? -weight(table, i) : column < 0 ? i : table.columns[column].values[i]);
+    const value = (/** @type {number} */ i) => (column === -3 ? table.of[i] : column === -2 ? -weight(table, i) : column < 0 ? i : table.columns[column].values[i]);
     const rows = Array.from({ length: table.size }, (_, i) => i).filter((i) => this.outside || inside[i]);
     // Those that break a requirement stand apart, behind the others; no number comes last.
     const broken = (/** @type {number} */ i) => Number(table.marks[i] === "broken");
@@ -142,7 +143,7 @@ export class Grid {
     return h("tr", {
       class: [inside[index] ? "" : "outside", pointed === index ? "pointed" : ""].join(" ").trim() || null, "data-index": index, "aria-rowindex": place + 2,
       onpointerenter: () => this.selection.point(index), onfocusin: () => this.selection.point(index),
-    }, h("th", { scope: "row" }, h("span", { class: "row" }, box, link)), h("td", {}, this.what(index)),
+    }, h("th", { scope: "row" }, h("span", { class: "row" }, box, link)), h("td", {}, this.what(index)), this.several && h("td", {}, table.layouts[table.of[index]]),
     ...this.shown.map((column) => cell(table.columns[column], table.columns[column].values[index])));
   }
 

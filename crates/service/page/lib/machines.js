@@ -2,6 +2,7 @@
 // vehicle that it was made from.
 
 import { Refused, get, send } from "./api.js";
+import { ofLayout } from "./layouts.js";
 
 /**
  * @typedef {{ job?: string, number?: number, vehicle?: string, version?: number }} MachineRef
@@ -56,10 +57,11 @@ async function ofJob(ref, signal) {
   const [candidate, file] = await Promise.all([
     get(`${place}/candidates/${ref.number}`, signal), get(`${place}/input`, signal),
   ]);
+  const own = ofLayout(file, candidate.layout?.place ?? 0);
   return {
     ref, name: `Candidate ${ref.number}`, of: file.name || `job ${ref.job}`, up: `/jobs/${ref.job}`,
-    vehicle: candidate.vehicle, reach: file.reach, before: file.vehicle ?? null, beforeName: file.vehicle ? "submitted" : "",
-    candidate, jobFile: file, job: ref.job ?? null, saved: null,
+    vehicle: candidate.vehicle, reach: file.reach, before: own.vehicle ?? null, beforeName: own.vehicle ? "submitted" : "",
+    candidate, jobFile: own, job: ref.job ?? null, saved: null,
   };
 }
 
@@ -95,7 +97,7 @@ async function kept(from, signal) {
     const [candidate, file] = await Promise.all([
       get(`/v1${address(from)}`, signal), get(`/v1/jobs/${from.job}/input`, signal),
     ]);
-    return { vehicle: candidate.vehicle, file };
+    return { vehicle: candidate.vehicle, file: ofLayout(file, candidate.layout?.place ?? 0) };
   } catch (error) {
     if (error instanceof Refused && error.problem.status === 404) return null;
     throw error;

@@ -15,7 +15,7 @@ export function rangeList(selection, signal) {
   const count = h("p", { class: "count", role: "status" });
   const draw = () => {
     const { ranges, table } = selection;
-    count.textContent = ranges.size === 0 ? `${table.size} ${table.size === 1 ? "candidate" : "candidates"}` : `${selection.count} of ${table.size} candidates lie inside the ranges`;
+    count.textContent = ranges.size === 0 && selection.layout === null ? `${table.size} ${table.size === 1 ? "candidate" : "candidates"}` : `${selection.count} of ${table.size} candidates lie inside${ranges.size > 0 ? " the ranges" : ""}`;
     clear(list, ...[...ranges].map(([column, range]) => h("li", {},
       h("button", { type: "button", class: "chip", "aria-label": `${text(selection, column, range)}: take this range away`, onclick: () => selection.range(column, null) },
         text(selection, column, range), h("span", { "aria-hidden": "true" }, "×")))),

@@ -16,6 +16,8 @@ export class Selection extends EventTarget {
     this.table = table;
     /** @type {Map<number, [number, number]>} */
     this.ranges = new Map();
+    /** @type {number | null} */
+    this.layout = null;
     /** @type {Set<number>} */
     this.kept = new Set();
     /** @type {number | null} */
@@ -35,14 +37,24 @@ export class Selection extends EventTarget {
     this.sift();
   }
 
+  /**
+   * Only candidates of one layout; null shows all.
+   * @param {number | null} layout
+   */
+  only(layout) {
+    this.layout = layout;
+    this.sift();
+  }
+
   clear() {
     this.ranges.clear();
+    this.layout = null;
     this.sift();
   }
 
   sift() {
     const { inside, table } = this;
-    inside.fill(1);
+    for (let i = 0; i < table.size; i += 1) inside[i] = Number(this.layout === null || table.of[i] === this.layout);
     for (const [column, [low, high]] of this.ranges) {
       const { values } = table.columns[column];
       for (let i = 0; i < table.size; i += 1) {

@@ -26,13 +26,13 @@
  *   quantity: string, role: string, value?: number | null, unit: string, over?: Over, at?: string,
  *   limit?: { at_most?: number, at_least?: number, origin: string }, margin?: number, shortfall: number,
  * }} QuantityValue
- * @typedef {{ feasible: boolean, failure?: string, vector: number[], goals: QuantityValue[], requirements: QuantityValue[], vehicle: any }} Candidate
- * @typedef {{ number: number, feasible: boolean, knee: boolean, nearest?: number, vector: number[], goals: (number | null)[] }} FrontRow
+ * @typedef {{ feasible: boolean, failure?: string, vector: number[], goals: QuantityValue[], requirements: QuantityValue[], vehicle: any, layout?: { place: number, name: string } }} Candidate
+ * @typedef {{ number: number, feasible: boolean, knee: boolean, nearest?: number, layout?: number, vector: number[], goals: (number | null)[] }} FrontRow
  * @typedef {{ requirement: string, failed: number, failed_alone: number, smallest_miss: number | null }} BlockRow
  * @typedef {{
  *   name: string, seed: number, evaluations: number, feasible: number, hypervolume: number | null, goals: Goal[],
  *   end: { by: string, epochs: number, planned_epochs: number }, findings: { message?: string }[],
- *   candidates: FrontRow[], archive: { vector: number[], goals: number[] }[],
+ *   candidates: FrontRow[], archive: { layout?: number, vector: number[], goals: number[] }[], layouts?: { name: string, evaluations: number, feasible: number }[],
  *   blocks?: { not_assembled: number, requirements: BlockRow[] },
  * }} Front
  * @typedef {{ name: string, build: string, threads: number, alive: boolean, slices: number, started_at: string, seen_at: string }} Worker

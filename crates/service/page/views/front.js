@@ -86,10 +86,25 @@ function linked(place, table, job, visit) {
       goals > 1 && cloud(selection, signal),
       h("section", { class: "axes-side" }, h("h2", {}, "Goals and requirements"), axes.place,
         h("p", { class: "small soft no-print" }, "Drag the ends of an axis to keep only candidates between them. The dashed line is the submitted vehicle; hatched parts are not allowed."))),
+    table.layouts.length > 1 && layoutChoice(selection, signal),
     rangeList(selection, signal),
     new Kept(selection, job, signal).place,
     h("p", { class: "row tools" }, offsets, h("label", { for: "offsets" }, "Show how far each coordinate moved")),
     grid.place);
+}
+
+/**
+ * Only the candidates of one layout, or all.
+ * @param {Selection} selection
+ * @param {AbortSignal} signal
+ */
+function layoutChoice(selection, signal) {
+  const { layouts, of } = selection.table;
+  const count = (/** @type {number} */ place) => of.filter((one) => one === place).length;
+  const select = h("select", { id: "layout", onchange: () => selection.only(select.value === "" ? null : Number(select.value)) },
+    h("option", { value: "" }, `all, ${of.length}`), ...layouts.map((name, place) => h("option", { value: place }, `${name}, ${count(place)}`)));
+  selection.addEventListener("ranges", () => (select.value = selection.layout === null ? "" : String(selection.layout)), { signal });
+  return h("p", { class: "row tools no-print" }, h("label", { for: "layout" }, "Layout"), select);
 }
 
 /**
@@ -181,5 +196,6 @@ function liesFar({ values, submitted }) {
 function described({ table, pointed }) {
   if (pointed === null) return "Point at a candidate to see it in all views; click keeps it to compare; drag sets a range.";
   const goals = table.columns.filter(({ kind }) => kind === "goal");
-  return `Candidate ${table.names[pointed]}: ${goals.map(({ label, values, unit }) => `${label.toLowerCase()} ${withUnit(values[pointed], unit)}`).join(", ")}`;
+  const layout = table.layouts.length > 1 ? `, ${table.layouts[table.of[pointed]]}` : "";
+  return `Candidate ${table.names[pointed]}${layout}: ${goals.map(({ label, values, unit }) => `${label.toLowerCase()} ${withUnit(values[pointed], unit)}`).join(", ")}`;
 }

@@ -45,6 +45,7 @@ function head(machine) {
 /** @param {Machine} machine */
 function standing({ candidate, beforeName }) {
   const parts = [];
+  if (candidate?.layout) parts.push(`Layout: ${candidate.layout.name}.`);
   if (candidate) parts.push(candidate.feasible ? "It meets every requirement." : "It does not meet every requirement.");
   if (beforeName) parts.push(`Changes are against ${beforeName === "submitted" ? "the submitted vehicle" : beforeName}.`);
   return parts.length > 0 && h("p", { class: "soft" }, parts.join(" "));
