@@ -19,13 +19,21 @@ async function front({ served }, job, watched, name) {
   const { page } = watched;
   const found = await served.json(`/v1/jobs/${job}/front`);
   await watched.go(`/jobs/${job}/front`);
-  await page.getByRole("columnheader", { name: "Layout" }).waitFor();
+  await page.getByRole("button", { name: "Layout", exact: true }).waitFor();
   const rows = await page.locator("tr[data-index]").evaluateAll((all) => all.map((row) => [...row.children].map((cell) => cell.textContent)));
   for (const [number, , layout, first] of rows) {
     const row = found.candidates.find((one) => one.number === Number(number));
     same(watched, `layout of ${number}`, layout, found.layouts[row.layout].name);
     near(watched, `first goal of ${number}`, first, row.goals[0], 0.006);
   }
+  const spent = await cells(page, "Layouts that were searched side by side");
+  for (const [k, { evaluations, feasible }] of found.layouts.entries()) {
+    same(watched, `evaluations of layout ${k}`, spent[k][1].replace(/\D/g, ""), String(evaluations));
+    same(watched, `feasible of layout ${k}`, spent[k][2] === "none" ? "0" : spent[k][2].replace(/\D/g, ""), String(feasible));
+    same(watched, `chosen of layout ${k}`, spent[k][4], String(found.candidates.filter((one) => one.layout === k).length));
+  }
+  // On this front end one cross rod bumps too much wherever its ends are.
+  await page.getByText(/Cross rod: all \d+ sampled candidates fail the requirement on bump_steer_deg/).waitFor();
   const place = found.candidates[0].layout;
   const of = found.candidates.filter((one) => one.layout === place).length;
   await page.getByLabel("Layout", { exact: true }).selectOption(String(place));

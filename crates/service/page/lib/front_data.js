@@ -150,8 +150,8 @@ function fresh({ quantity, unit, role, value, over, at }) {
  */
 function offsets(freedoms, rows, layouts) {
   const column = (/** @type {any} */ freedom, /** @type {number} */ i, /** @type {number} */ place) => ({
-    kind: /** @type {"freedom"} */ ("freedom"), label: freedomText(freedom),
-    note: [layouts[place], freedom.parameter ? "" : "offset"].filter(Boolean).join(", "),
+    kind: /** @type {"freedom"} */ ("freedom"), label: [layouts[place], freedomText(freedom)].filter(Boolean).join(": "),
+    note: freedom.parameter ? "" : "offset",
     quantity: "", unit: unitOf(freedom), better: /** @type {""} */ (""),
     values: Float64Array.from(rows, (row) => ((row.layout ?? 0) === place ? row.vector[i] : NaN)), submitted: freedom.parameter ? null : 0,
   });

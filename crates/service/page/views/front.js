@@ -5,7 +5,7 @@ import { Axes } from "../lib/axes.js";
 import { blocked } from "../lib/blocked.js";
 import { clear, h, put } from "../lib/dom.js";
 import { notice } from "../lib/fault.js";
-import { withUnit } from "../lib/format.js";
+import { count as whole, withUnit } from "../lib/format.js";
 import { heading, loadArchive, loadFront } from "../lib/front_data.js";
 import { Grid } from "../lib/grid.js";
 import { jobHead } from "../lib/job_head.js";
@@ -14,6 +14,7 @@ import { key } from "../lib/marks.js";
 import { rangeList } from "../lib/range_list.js";
 import { Scatter } from "../lib/scatter.js";
 import { Selection } from "../lib/selection.js";
+import { table } from "../lib/tables.js";
 
 /** @typedef {import("../lib/front_data.js").Table} Table */
 /** @typedef {import("../lib/types.js").Job} Job */
@@ -42,9 +43,9 @@ export async function show(place, { words: { id }, query, signal }) {
     clear(said, h("p", { class: "soft", role: "status" }, "Computing the archive …"));
     try {
       archive ??= loadArchive(id, front, submitted, freedoms, signal);
-      const table = await archive;
+      const all = await archive;
       clear(said);
-      if (wanted) linked(body, table, job, signal);
+      if (wanted) linked(body, all, job, signal);
     } catch (error) {
       archive = null;
       clear(said, notice(error));
@@ -53,9 +54,23 @@ export async function show(place, { words: { id }, query, signal }) {
   const choice = h("div", { class: "row tools", role: "group", "aria-label": "Which candidates" },
     h("button", { type: "button", onclick: () => void open(false) }, `Chosen ${chosen.size}`),
     h("button", { type: "button", onclick: () => void open(true) }, `Whole archive, ${front.archive.length}`));
-  put(place, jobHead(job, "Front"), front.blocks && blocked(front.blocks), front.archive.length > 0 && choice, said, body);
+  put(place, jobHead(job, "Front"), front.blocks && blocked(front.blocks), searchedLayouts(front), front.archive.length > 0 && choice, said, body);
   await open(whole && front.archive.length > 0);
   return `Front of ${job.name || id}`;
+}
+
+/**
+ * What was spent on each layout and what came of it, with what a look before the search had found.
+ * @param {import("../lib/types.js").Front} front
+ */
+function searchedLayouts({ layouts = [], candidates, archive, findings }) {
+  if (layouts.length < 2) return null;
+  const count = (/** @type {{ layout?: number }[]} */ rows, /** @type {number} */ place) => rows.filter(({ layout }) => layout === place).length;
+  const rows = layouts.map(({ name, evaluations, feasible }, place) =>
+    [name, whole(evaluations), feasible === 0 ? "none" : whole(feasible), whole(count(archive, place)), whole(count(candidates, place))]);
+  const none = layouts.some(({ feasible }) => feasible === 0) ? findings.filter(({ message }) => message) : [];
+  return h("section", {}, table("Layouts that were searched side by side", ["Layout", "Evaluations", "Met every requirement", "Beaten by no other", "Chosen"], rows),
+    none.length > 0 && h("ul", { class: "small" }, ...none.map(({ message }) => h("li", {}, `${message}.`))));
 }
 
 /** What the views before this one were told to stop by. */
