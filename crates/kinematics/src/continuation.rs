@@ -2,10 +2,11 @@
 
 use crate::{Drive, Failure, Layout, Linkage, Pose, Side, Target};
 
-/// Largest lean or steer, radians, and mean travel, mm, of one continuation step.
+/// Largest lean or steer, radians, and mean travel or slider travel, mm, of one continuation step.
 const STEP_LEAN: f64 = 0.05;
 const STEP_STEER: f64 = 0.10;
 const STEP_TRAVEL: f64 = 15.0;
+const STEP_SLIDE: f64 = 5.0;
 /// How often a failing continuation step is halved before the failure is believed: a path
 /// that ends at a dead centre is followed to within some 0.001° of crank.
 const MOST_HALVINGS: u32 = 12;
@@ -49,8 +50,12 @@ impl Linkage {
         to: &Target,
     ) -> Result<Pose<f64>, Failure> {
         let travel = |t: &Target| t.mean_travel.unwrap_or(0.0);
+        let steer = match self.machine().layout {
+            Layout::Slider => STEP_SLIDE,
+            _ => STEP_STEER,
+        };
         let span = ((to.lean - from.lean).abs() / STEP_LEAN)
-            .max((to.steer - from.steer).abs() / STEP_STEER)
+            .max((to.steer - from.steer).abs() / steer)
             .max((travel(to) - travel(from)).abs() / STEP_TRAVEL);
         let whole = libm::ceil(span).clamp(1.0, 1e4);
         let largest = 1.0 / whole;
