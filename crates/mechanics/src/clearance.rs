@@ -17,7 +17,7 @@ use crate::Quantity;
 use crate::candidate::SIDES;
 use crate::shapes::{Block, Solid};
 use kinematics::{Linkage, Pose, Side, V3};
-use posed::Posed;
+use posed::{Posed, meet};
 
 /// Which gaps are meant.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -93,8 +93,8 @@ pub(crate) struct Fitted<'a> {
     body: &'a Body,
     linkage: &'a Linkage,
     calipers: [Option<Fixed>; 2],
-    /// Rods that end on one bolt: left and right rod, cross rod and drag link.
-    rods_meet: bool,
+    /// Which of [`FREE_PAIRS`] end on one bolt.
+    rods_meet: [bool; 3],
 }
 
 /// Boxes that in the design pose overlap something that they do not carry: index of the box, the
@@ -120,6 +120,8 @@ struct Fixed {
     half: [f64; 3],
 }
 
+/// Pairs of the rods that move against each other.
+const FREE_PAIRS: [[usize; 2]; 3] = [[0, 1], [0, 2], [1, 2]];
 /// Ends of rods closer than this in the design pose share a bolt, mm.
 const ONE_BOLT: f64 = 1.0;
 
@@ -143,10 +145,14 @@ impl<'a> Fitted<'a> {
             body,
             linkage,
             calipers: SIDES.map(caliper),
-            rods_meet: false,
+            rods_meet: [false; 3],
         };
         let posed = fitted.posed(linkage.design_pose());
-        fitted.rods_meet = posed.rods_meet(ONE_BOLT);
+        let free = posed.free_rods();
+        fitted.rods_meet = FREE_PAIRS.map(|[a, b]| {
+            let both = free[a].zip(free[b]);
+            both.is_some_and(|(one, other)| meet(one, other, ONE_BOLT))
+        });
         fitted
     }
 
@@ -215,11 +221,13 @@ impl<'a> Fitted<'a> {
                 }
             }
         }
-        if (all || gaps == Gaps::Rod)
-            && !self.rods_meet
-            && let [one, other] = posed.free_rods()
-        {
-            gap.see(&one, &other);
+        if all || gaps == Gaps::Rod {
+            let free = posed.free_rods();
+            for ([a, b], meets) in FREE_PAIRS.into_iter().zip(self.rods_meet) {
+                if let (Some(one), Some(other), false) = (free[a], free[b], meets) {
+                    gap.see(one, other);
+                }
+            }
         }
         for (held, part) in self.boxes() {
             self.at_box(posed, gaps, held, &part, gap);

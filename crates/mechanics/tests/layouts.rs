@@ -3,21 +3,8 @@
 mod common;
 
 use common::*;
-use kinematics::{Axis, Drive, Handlebar, Layout, Linkage, Machine, Side, Target, V3};
+use kinematics::{Drive, Layout, Linkage, Side, Target, V3};
 use leanwright_mechanics::{Ask, Joint, Over, Point, Quantity, Stop, Survey};
-
-fn linked() -> Machine {
-    let mut machine = hauler();
-    machine.handlebar = Some(Handlebar {
-        axis: Axis {
-            point: v(-420.0, 0.0, 240.0),
-            direction: v(-0.3, 0.0, 1.0),
-        },
-        arm_end: v(-420.0, 70.0, 240.0),
-        crank_end: v(-120.0, 60.0, 222.0),
-    });
-    machine
-}
 
 /// Turn of each knuckle per unit of the drive, from the poses: the knuckle's own frame turns
 /// about a kingpin that the wishbones hold almost still over a small step.

@@ -15,6 +15,8 @@ pub enum Part {
     CrossRod,
     /// The link from the crank to a knuckle.
     DragLink,
+    /// The link from the handlebar's arm to the crank.
+    HandlebarLink,
     /// The link between crank and idler.
     CentreLink,
     /// The link from the rocker to a lower wishbone.
@@ -80,6 +82,7 @@ impl fmt::Display for Part {
             Part::Rod(s) => write!(f, "{s} rod"),
             Part::CrossRod => f.write_str("cross rod"),
             Part::DragLink => f.write_str("drag link"),
+            Part::HandlebarLink => f.write_str("handlebar's drag link"),
             Part::CentreLink => f.write_str("centre link"),
             Part::RockerLink(s) => write!(f, "{s} rocker link"),
             Part::Tyre(s) => write!(f, "{s} tyre"),

@@ -11,7 +11,7 @@ const WHEEL: usize = 6;
 /// Half of the thickness of the spokes' plane, mm.
 const SPOKES: f64 = 1.0;
 /// Most rods and links of a steering.
-const RODS: usize = 3;
+const RODS: usize = 4;
 
 type Named = (Part, Solid);
 
@@ -44,23 +44,22 @@ impl Posed {
         self.links[side as usize].iter()
     }
 
-    /// Two rods that move against each other: the outer ones, without the centre link that
-    /// carries both.
-    pub fn free_rods(&self) -> [Named; 2] {
-        let rods = self.rods.map(|rod| rod.unwrap_or(self.rear[0]));
-        [rods[0], rods[1]]
+    /// Rods that move against each other: the outer ones and the handlebar's link, without the
+    /// centre link that carries both rods.
+    pub fn free_rods(&self) -> [Option<&Named>; 3] {
+        [0, 1, 3].map(|i| self.rods[i].as_ref())
     }
+}
 
-    /// Both free rods have an end in one place.
-    pub fn rods_meet(&self, within: f64) -> bool {
-        let ends = |(_, solid): Named| match solid {
-            Solid::Capsule(s, _) => [s.from, s.to],
-            _ => [V3::new(f64::INFINITY, 0.0, 0.0); 2],
-        };
-        let [one, other] = self.free_rods().map(ends);
-        let near = |a: V3<f64>| other.iter().any(|b| (a - *b).norm() < within);
-        one.into_iter().any(near)
-    }
+/// Two rods have an end in one place.
+pub(super) fn meet((_, one): &Named, (_, other): &Named, within: f64) -> bool {
+    let ends = |solid: &Solid| match solid {
+        Solid::Capsule(s, _) => [s.from, s.to],
+        _ => [V3::new(f64::INFINITY, 0.0, 0.0); 2],
+    };
+    let others = ends(other);
+    let near = |a: V3<f64>| others.iter().any(|b| (a - *b).norm() < within);
+    ends(one).into_iter().any(near)
 }
 
 impl Fitted<'_> {
@@ -75,11 +74,15 @@ impl Fitted<'_> {
             let corner = pose.corner(side);
             [corner.rod_inner, corner.rod_outer]
         };
+        let handlebar = linkage
+            .handlebar_link(pose)
+            .and_then(|ends| rod(Part::HandlebarLink, ends));
         let rods = match &pose.drag {
             Some(drag) => [
                 rod(Part::CrossRod, own(Side::Left)),
                 rod(Part::DragLink, [drag.inner, drag.outer]),
                 None,
+                handlebar,
             ],
             None => [
                 rod(Part::Rod(Side::Left), own(Side::Left)),
@@ -87,6 +90,7 @@ impl Fitted<'_> {
                 linkage
                     .centre_link(pose)
                     .and_then(|ends| rod(Part::CentreLink, ends)),
+                handlebar,
             ],
         };
         let links = linkage.rocker_links(pose);

@@ -1,9 +1,12 @@
 //! Gaps of whole machines against points all over their parts, in random poses.
 
+mod points;
+
 use super::*;
 use crate::Joint;
 use crate::spread::random_share;
 use kinematics::{Axis, Coupling, Drive, Machine, Rocker, Target};
+use points::points;
 
 #[path = "../../tests/common/mod.rs"]
 mod common;
@@ -42,60 +45,19 @@ fn body() -> Body {
     body
 }
 
-/// Points all over a solid some mm apart. Of capsules and tori those of the middle line, with
-/// the radius to take off.
-fn points(solid: &Solid) -> (Vec<V3<f64>>, f64) {
-    let shares = |n: usize| (0..=n).map(move |k| k as f64 / n as f64);
-    match solid {
-        Solid::Capsule(s, r) => (shares(200).map(|t| s.at(t)).collect(), *r),
-        Solid::Torus(ring, r) => (
-            shares(900)
-                .map(|t| around(ring.centre, ring.axis, ring.radius, t))
-                .collect(),
-            *r,
-        ),
-        Solid::Drum(d) => {
-            let mut all = Vec::new();
-            for (turn, k) in shares(80).flat_map(|t| shares(8).map(move |k| (t, k))) {
-                let at = |radius: f64, along: f64| {
-                    around(d.centre + d.axis.scale(along), d.axis, radius, turn)
-                };
-                all.push(at(d.radius, d.half * (2.0 * k - 1.0)));
-                all.push(at(d.radius * k, d.half));
-                all.push(at(d.radius * k, -d.half));
-            }
-            (all, 0.0)
-        }
-        Solid::Block(b) => {
-            let mut all = Vec::new();
-            for i in 0..3 {
-                for (j, k) in shares(30).flat_map(|j| shares(30).map(move |k| (j, k))) {
-                    for sign in [-1.0, 1.0] {
-                        let mut at = [0.0; 3];
-                        let places = [sign, 2.0 * j - 1.0, 2.0 * k - 1.0];
-                        (0..3).for_each(|m| at[(i + m) % 3] = places[m]);
-                        let along = |m: usize| b.axes[m].scale(at[m] * b.half[m]);
-                        all.push(b.centre + along(0) + along(1) + along(2));
-                    }
-                }
-            }
-            (all, 0.0)
-        }
-    }
-}
-
-fn around(centre: V3<f64>, axis: V3<f64>, radius: f64, share: f64) -> V3<f64> {
-    let e = V3::new(0.3, -0.5, 0.8).across(axis).unit();
-    let angle = share * 2.0 * core::f64::consts::PI;
-    centre
-        + e.rotated(axis, libm::cos(angle), libm::sin(angle))
-            .scale(radius)
+/// A small box beside the handlebar's link.
+fn beside_the_link() -> FrameBox {
+    let mut held = common::parts::body().boxes[2];
+    held.block.centre = V3::new(-270.0, 90.0, 231.0);
+    held.block.half = [10.0; 3];
+    held.carries = Carries::default();
+    held
 }
 
 /// Whether two parts are measured against each other, said once more in other words.
 fn measured(a: Part, b: Part) -> bool {
     use Part::{BrakeDisc, Caliper, CentreLink, CrossRod, DragLink};
-    use Part::{Hub, Leg, Rim, RockerLink, Rod, Spokes, Tyre};
+    use Part::{HandlebarLink, Hub, Leg, Rim, RockerLink, Rod, Spokes, Tyre};
     let knuckle = |p: Part| match p {
         Tyre(s) | Spokes(s) | Rim(s) | Hub(s) | BrakeDisc(s) | Caliper(s) => Some(s),
         _ => None,
@@ -111,8 +73,9 @@ fn measured(a: Part, b: Part) -> bool {
         (Part::Box(_), _) => true,
         _ if knuckle(a).is_some() && knuckle(b).is_some() => false,
         // Across the machine only the rods may meet anything of the other side.
-        (Rod(_) | CentreLink, CentreLink) | (CentreLink, Rod(_)) => false,
-        (Rod(_) | CrossRod | DragLink | CentreLink, _) => true,
+        (Rod(_) | CentreLink | HandlebarLink, CentreLink)
+        | (CentreLink, Rod(_) | HandlebarLink) => false,
+        (Rod(_) | CrossRod | DragLink | CentreLink | HandlebarLink, _) => true,
         (RockerLink(s), RockerLink(t)) => s == t && a != b,
         (RockerLink(s), _) => match (arm(b), knuckle(b)) {
             (Some((t, upper)), _) => s == t && upper == 1,
@@ -134,19 +97,23 @@ fn the_smallest_gap_is_that_of_points_all_over_the_parts() {
         common::idler(),
         common::cross_rod(),
         common::slider(),
+        common::linked(),
     ];
     let linkages = layouts.map(|layout| Linkage::new(&machine(layout)).expect("it assembles"));
     let mut kinds = Vec::new();
-    for case in 0..20_u64 {
-        let linkage = &linkages[(case % 5).saturating_sub(1) as usize];
+    for case in 0..24_u64 {
+        let linkage = &linkages[(case % 6).saturating_sub(1) as usize];
         // A slider is driven in mm.
-        let drive = if case % 5 == 4 { 40.0 } else { 0.55 };
+        let drive = if case % 6 == 4 { 40.0 } else { 0.55 };
         let mut body = body();
         if case % 2 == 1 {
             (body.disc, body.hub, body.caliper) = (None, None, None);
         }
         if case % 4 == 3 {
             body.boxes.clear();
+        }
+        if linkage.machine().handlebar.is_some() {
+            body.boxes.push(beside_the_link());
         }
         let fitted = Fitted::new(&body, linkage);
         let share = |k: u64| 2.0 * random_share(5, case, k) - 1.0;
@@ -211,6 +178,8 @@ fn the_smallest_gap_is_that_of_points_all_over_the_parts() {
     kinds.sort_by_key(|pair| format!("{pair:?}"));
     kinds.dedup();
     assert!(kinds.len() >= 3, "{kinds:?}");
+    let link = |pair: &Pair| pair.contains(&Part::HandlebarLink);
+    assert!(kinds.iter().any(link), "{kinds:?}");
 }
 
 #[test]

@@ -3,7 +3,9 @@
 
 pub mod parts;
 
-use kinematics::{Axis, Corner, Coupling, Layout, Linkage, Machine, Side, V3, Wheel, Wishbone};
+use kinematics::{
+    Axis, Corner, Coupling, Handlebar, Layout, Linkage, Machine, Side, V3, Wheel, Wishbone,
+};
 use leanwright_mechanics::{Answer, Ask, Fittings, Masses, Needs, Over, Plan, Quantity, Settings};
 
 pub fn v(x: f64, y: f64, z: f64) -> V3<f64> {
@@ -103,6 +105,20 @@ pub fn cross_rod() -> Machine {
         drag_inner: v(-90.0, 60.0, 222.0),
         drag_outer: v(-85.0, 320.0, 240.0),
     };
+    machine
+}
+
+/// The same behind a handlebar with a drag link.
+pub fn linked() -> Machine {
+    let mut machine = hauler();
+    machine.handlebar = Some(Handlebar {
+        axis: Axis {
+            point: v(-420.0, 0.0, 240.0),
+            direction: v(-0.3, 0.0, 1.0),
+        },
+        arm_end: v(-420.0, 70.0, 240.0),
+        crank_end: v(-120.0, 60.0, 222.0),
+    });
     machine
 }
 
