@@ -242,6 +242,10 @@ pub struct StudyOf {
         allow_negative_numbers = true
     )]
     pub offsets_mm: Vec<f64>,
+    /// Which layout of a job over several: its place, counted from 0, or its name, as a candidate
+    /// says them; by default the first, which --offsets-mm does not leave open.
+    #[arg(long, value_name = "PLACE|NAME")]
+    pub layout: Option<String>,
     /// Standard deviation of hardpoints, mm, instead of the job's own.
     #[arg(long, allow_negative_numbers = true)]
     pub sigma_mm: Option<f64>,

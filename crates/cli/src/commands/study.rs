@@ -1,6 +1,8 @@
 //! `study`: what a workshop's errors make of a machine, computed here.
 
-use design::{Cause, Compiled, Jig, QuantityStudy, Study, Tolerance, check_tolerance, parse_job};
+use design::{
+    Cause, Compiled, Jig, Job, QuantityStudy, Study, Tolerance, check_tolerance, parse_job,
+};
 use service::{Kind, Problem};
 
 use crate::args::StudyOf;
@@ -21,18 +23,24 @@ pub fn study(args: &StudyOf, json: bool) -> Result<Outcome, Problem> {
         ..own.clone()
     };
     check_tolerance(&tolerance).map_err(service::faulty)?;
-    let count = job.freedoms.len();
+    let layout = layout(&job, args)?;
+    let count = job.of_layout(layout).freedoms.len();
     let vector = match args.offsets_mm.len() {
         0 => vec![0.0; count],
         given if given == count => args.offsets_mm.clone(),
         given => {
+            let what = if job.layouts.is_empty() {
+                "job"
+            } else {
+                "layout"
+            };
             let detail =
-                format!("--offsets-mm holds {given} numbers; the job has {count} freedoms");
+                format!("--offsets-mm holds {given} numbers; the {what} has {count} freedoms");
             return Err(Problem::new(Kind::Usage, detail));
         }
     };
     let compiled = Compiled::new(&job).map_err(service::faulty)?;
-    let study = compiled.study_within(&vector, &tolerance);
+    let study = compiled.layout(layout).study_within(&vector, &tolerance);
     if let Some(why) = &study.failure {
         return Err(Problem::new(Kind::PoseUnreachable, why.clone()));
     }
@@ -42,6 +50,25 @@ pub fn study(args: &StudyOf, json: bool) -> Result<Outcome, Problem> {
         output::line(&text(&study))?;
     }
     Ok(Outcome::Done)
+}
+
+/// The place of the layout that is studied.
+fn layout(job: &Job, args: &StudyOf) -> Result<usize, Problem> {
+    let count = job.layout_count();
+    let named = |i: usize| format!("{i} ({})", job.layout_name(i));
+    let all = || (0..count).map(named).collect::<Vec<_>>().join(", ");
+    let Some(asked) = &args.layout else {
+        if count > 1 && !args.offsets_mm.is_empty() {
+            let detail = format!("--offsets-mm needs --layout, one of: {}", all());
+            return Err(Problem::new(Kind::Usage, detail));
+        }
+        return Ok(0);
+    };
+    let is = |i: &usize| i.to_string() == *asked || job.layout_name(*i) == *asked;
+    (0..count).find(is).ok_or_else(|| {
+        let detail = format!("--layout is {asked:?}; the job has: {}", all());
+        Problem::new(Kind::Usage, detail)
+    })
 }
 
 fn text(study: &Study) -> String {
