@@ -6,12 +6,13 @@
 //! makes the cables tighter or slack. Housings, sag and the cable's bending stiffness are left out.
 
 mod runs;
+mod state;
 mod taut;
 
 use kinematics::{Side, V3};
 
 pub use runs::{CableBend, CableFault, cable_lines, check_cable};
-pub(crate) use runs::{CableState, Cables};
+pub(crate) use state::{CableState, Cables};
 pub use taut::{Bend, Taut, taut};
 
 /// Most guides of one run.
