@@ -1,5 +1,6 @@
 //! Sizes, joints and directions that a job may choose, by path.
 
+use crate::handlebar::DrivenInput;
 use crate::job::Axis;
 use crate::joints::PLACES;
 use crate::vehicle::Vehicle;
@@ -18,16 +19,27 @@ pub(crate) enum Size {
     Rods,
     /// Outer diameter of the wishbones' legs.
     Legs,
+    /// Radius of the cable's sheave on the handlebar.
+    Sheave,
+    /// Radius of the sheaves that the cable turns.
+    Driven,
 }
 
 const SECTIONS: &str = "stub_axle.sections.";
-const SINGLE: [(&str, Size); 3] = [
+const SINGLE: [(&str, Size); 5] = [
     ("stub_axle.boss_diameter_mm", Size::Boss),
     ("rods.outer_diameter_mm", Size::Rods),
     ("wishbone_legs.outer_diameter_mm", Size::Legs),
+    ("steering.handlebar.sheave.radius_mm", Size::Sheave),
+    ("steering.handlebar.driven.radius_mm", Size::Driven),
 ];
 
 impl Size {
+    /// A size of the cable drive.
+    pub(crate) fn of_cable(self) -> bool {
+        matches!(self, Size::Sheave | Size::Driven)
+    }
+
     /// The size that a path names.
     pub(crate) fn parse(path: &str) -> Option<Size> {
         if let Some((_, size)) = SINGLE.iter().find(|(own, _)| *own == path) {
@@ -63,6 +75,12 @@ pub(crate) fn get(vehicle: &Vehicle, path: &str) -> Option<f64> {
         Size::Boss => axle?.boss_diameter_mm,
         Size::Rods => Some(vehicle.rods.as_ref()?.outer_diameter_mm),
         Size::Legs => Some(vehicle.wishbone_legs.as_ref()?.outer_diameter_mm),
+        Size::Sheave => Some(vehicle.steering.cable()?.sheave.radius_mm),
+        Size::Driven => match vehicle.steering.cable()?.driven {
+            DrivenInput::Crank { radius_mm } | DrivenInput::Knuckles { radius_mm, .. } => {
+                Some(radius_mm)
+            }
+        },
     }
 }
 
@@ -75,6 +93,12 @@ pub(crate) fn get_mut<'v>(vehicle: &'v mut Vehicle, path: &str) -> Option<&'v mu
         Size::Boss => axle?.boss_diameter_mm.as_mut(),
         Size::Rods => Some(&mut vehicle.rods.as_mut()?.outer_diameter_mm),
         Size::Legs => Some(&mut vehicle.wishbone_legs.as_mut()?.outer_diameter_mm),
+        Size::Sheave => Some(&mut vehicle.steering.cable_mut()?.sheave.radius_mm),
+        Size::Driven => match &mut vehicle.steering.cable_mut()?.driven {
+            DrivenInput::Crank { radius_mm } | DrivenInput::Knuckles { radius_mm, .. } => {
+                Some(radius_mm)
+            }
+        },
     }
 }
 

@@ -1,14 +1,17 @@
 //! Points of the vehicle by path, in the file and in the machine.
 
+mod cable;
 mod steering;
 
 use crate::job::Axis;
 use crate::right_side::RightSide;
 use crate::steering::Steering;
 use crate::vehicle::{LeanCoupling, Point, Vehicle};
+pub(crate) use cable::CablePoint;
 use kinematics::{Coupling, Machine, V3};
 
-/// A point of the vehicle file. Closed: each must be found in file and machine.
+/// A point of the vehicle file. Closed: each must be found in the file and, all but those of the
+/// cables, in the machine.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub(crate) enum Place {
     WheelCentre,
@@ -32,6 +35,8 @@ pub(crate) enum Place {
     HandlebarPoint,
     HandlebarArm,
     HandlebarCrank,
+    /// A point of the cable drive, which the machine itself does not know.
+    Cable(CablePoint),
 }
 
 const PLACES: [(Place, &str); 21] = [
@@ -74,12 +79,16 @@ impl Place {
                 | Place::HandlebarPoint
                 | Place::HandlebarArm
                 | Place::HandlebarCrank
+                | Place::Cable(_)
         )
     }
 
     /// The path without a side.
     pub(crate) fn name(self) -> &'static str {
-        PLACES[self as usize].1
+        match self {
+            Place::Cable(point) => point.name(),
+            _ => PLACES.iter().find(|p| p.0 == self).map_or("", |p| p.1),
+        }
     }
 }
 
@@ -99,8 +108,17 @@ impl Path {
             Some(rest) => (rest, true),
             None => (text, false),
         };
-        let place = PLACES.iter().find(|(_, known)| *known == name)?.0;
+        let of_machine = PLACES.iter().find(|(_, known)| *known == name);
+        let place = match of_machine {
+            Some((place, _)) => *place,
+            None => Place::Cable(CablePoint::parse(name)?),
+        };
         (place.sided() || !right).then_some(Path { place, right })
+    }
+
+    /// The point is one of the machine, not of its cables.
+    pub(crate) fn of_machine(&self) -> bool {
+        !matches!(self.place, Place::Cable(_))
     }
 
     /// The path as text.
@@ -120,24 +138,27 @@ pub(crate) fn known(text: &str) -> bool {
     Path::parse(text).is_some()
 }
 
-/// Every point, in the table's order.
+/// Every point of the machine, in the table's order.
 pub(crate) fn places() -> impl Iterator<Item = Place> {
     PLACES.iter().map(|(place, _)| *place)
 }
 
+fn places_and_cables() -> impl Iterator<Item = Place> {
+    places().chain(CablePoint::all().map(Place::Cable))
+}
+
 /// Every path, sided ones also with `right.` in front.
 pub(crate) fn all() -> Vec<String> {
+    let cables = CablePoint::all().map(|point| point.name().to_owned());
+    of_machine().into_iter().chain(cables).collect()
+}
+
+/// The same without the points of the cables.
+pub(crate) fn of_machine() -> Vec<String> {
     let side = |right: bool| {
-        PLACES
-            .iter()
-            .filter(move |(place, _)| place.sided() || !right)
-            .map(move |(place, _)| {
-                Path {
-                    place: *place,
-                    right,
-                }
-                .text()
-            })
+        places()
+            .filter(move |place| place.sided() || !right)
+            .map(move |place| Path { place, right }.text())
     };
     side(false).chain(side(true)).collect()
 }
@@ -146,12 +167,7 @@ pub(crate) fn all() -> Vec<String> {
 pub(crate) fn given(vehicle: &Vehicle) -> Vec<(Path, Point)> {
     [false, true]
         .into_iter()
-        .flat_map(|right| {
-            PLACES.iter().map(move |(place, _)| Path {
-                place: *place,
-                right,
-            })
-        })
+        .flat_map(|right| places_and_cables().map(move |place| Path { place, right }))
         .filter_map(|path| get(vehicle, path).map(|point| (path, point)))
         .collect()
 }
@@ -188,7 +204,8 @@ pub(crate) fn get_mut(vehicle: &mut Vehicle, path: Path) -> Option<&mut Point> {
         | Place::DragOuter
         | Place::HandlebarPoint
         | Place::HandlebarArm
-        | Place::HandlebarCrank => return steering::in_file(&mut vehicle.steering, path.place),
+        | Place::HandlebarCrank
+        | Place::Cable(_) => return steering::in_file(&mut vehicle.steering, path.place),
         Place::LinkFoot | Place::RockerPivot => {
             return rocker_mut(&mut vehicle.lean_coupling, path.place);
         }
@@ -248,6 +265,7 @@ pub(crate) fn in_machine(machine: &mut Machine, place: Place, right: bool) -> Op
         | Place::IdlerEnd
         | Place::DragInner
         | Place::DragOuter => return steering::in_layout(&mut machine.layout, place),
+        Place::Cable(_) => return None,
         Place::LinkFoot | Place::RockerPivot => match &mut machine.coupling {
             Coupling::MeanTravel => return None,
             Coupling::Rocker(rocker) => match (place, right) {

@@ -179,6 +179,14 @@ impl Steering {
         }
     }
 
+    /// The same to write to.
+    pub(crate) fn cable_mut(&mut self) -> Option<&mut CableInput> {
+        match self.handlebar_mut()? {
+            HandlebarInput::Cable(cable) => Some(cable),
+            HandlebarInput::Direct | HandlebarInput::DragLink(_) => None,
+        }
+    }
+
     /// The rod end on the left knuckle, mm.
     pub fn rod_outer_mm(&self) -> Point {
         match self {

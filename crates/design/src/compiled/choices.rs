@@ -1,9 +1,11 @@
 //! What a vector chooses beside coordinates: sizes, joints, directions.
 
+use super::moves::Move;
 use super::{Compiled, Scratch, moves};
-use crate::job::Freedom;
+use crate::job::{ChoiceFreedom, Freedom};
+use crate::parameter::Size;
 use crate::vehicle::Vehicle;
-use crate::{convert, convert_parts, parameter};
+use crate::{convert, convert_parts, parameter, paths};
 use mechanics::Bars;
 
 impl Compiled {
@@ -17,16 +19,18 @@ impl Compiled {
         })
     }
 
-    /// The settings of a vector where the job chooses joints, turns directions, or chooses sizes that
-    /// a clearance may hang on.
+    /// The settings of a vector where the job chooses joints, turns directions, moves cables, or
+    /// chooses sizes that a clearance may hang on.
     pub(super) fn chosen(&self, vector: &[f64]) -> Option<mechanics::Settings> {
         let sized = self.job.vehicle.shapes.is_some();
-        let chosen = |f: &Freedom| match f {
-            Freedom::Point(_) => false,
-            Freedom::Choice(_) => sized,
+        let cabled = |f: &ChoiceFreedom| Size::parse(&f.parameter).is_some_and(Size::of_cable);
+        let chosen = |(f, moved): (&Freedom, &Move)| match f {
+            Freedom::Point(_) => moved.cables().next().is_some(),
+            Freedom::Choice(f) => sized || cabled(f),
             Freedom::Joint(_) | Freedom::Direction(_) => true,
         };
-        self.job.freedoms.iter().any(chosen).then(|| {
+        let mut each = self.job.freedoms.iter().zip(&self.freedoms);
+        each.any(chosen).then(|| {
             let mut vehicle = self.job.vehicle.clone();
             self.choose(&mut vehicle, vector);
             convert::settings(&vehicle, &self.job.reach)
@@ -43,11 +47,19 @@ impl Compiled {
         settings
     }
 
-    /// Writes the chosen sizes of a vector into a vehicle file.
+    /// Writes the chosen sizes and the cables' points of a vector into a vehicle file.
     pub(super) fn choose(&self, vehicle: &mut Vehicle, vector: &[f64]) {
-        for (freedom, offset) in self.job.freedoms.iter().zip(vector) {
+        let each = self.job.freedoms.iter().zip(&self.freedoms);
+        for ((freedom, moved), offset) in each.zip(vector) {
             match freedom {
-                Freedom::Point(_) => {}
+                Freedom::Point(_) => {
+                    for path in moved.cables() {
+                        if let Some(point) = paths::get_mut(vehicle, path) {
+                            let coordinate = &mut point[moved.axis.index()];
+                            *coordinate = moves::tidy(*coordinate + offset);
+                        }
+                    }
+                }
                 Freedom::Choice(choice) => {
                     if let Some(size) = parameter::get_mut(vehicle, &choice.parameter) {
                         *size = moves::tidy(*size + offset);

@@ -67,6 +67,12 @@ impl Move {
         }
     }
 
+    /// Its points of a cable drive, which the machine does not know.
+    pub(super) fn cables(&self) -> impl Iterator<Item = Path> {
+        let cables = self.paths.iter().copied();
+        cables.filter(|path| matches!(path.place, Place::Cable(_)))
+    }
+
     /// Adds an offset, mm.
     #[inline]
     pub(super) fn apply(&self, machine: &mut Machine, offset: f64) {

@@ -14,6 +14,9 @@ pub(super) fn in_file(steering: &mut Steering, place: Place) -> Option<&mut Poin
     ) {
         return of_handlebar(steering.handlebar_mut()?, place);
     }
+    if let Place::Cable(point) = place {
+        return point.in_file(steering.cable_mut()?);
+    }
     match steering {
         Steering::CentreCrank(s) => match place {
             Place::RodInner => Some(&mut s.rod_inner_mm),

@@ -54,8 +54,8 @@ fn measured(rules: &mut Rules) -> Vec<(String, String, bool)> {
         let Some(text) = rules.text(&at).map(str::to_owned) else {
             continue;
         };
-        let Some(path) = Path::parse(&text) else {
-            let names = paths::all();
+        let Some(path) = Path::parse(&text).filter(Path::of_machine) else {
+            let names = paths::of_machine();
             let hint = suggestion(&text, names.iter().map(String::as_str));
             let message = format!("no point of a vehicle has this path{hint}");
             rules.fault(&at, message, "a path of a point");
@@ -90,9 +90,9 @@ fn unknown(rules: &mut Rules, at: &str, seen: &mut Vec<(String, String, bool)>) 
     let text = |rules: &Rules, name: &str| rules.text(&format!("{at}/{name}")).map(str::to_owned);
     let Some(of) = text(rules, "of") else { return };
     let axis = text(rules, "axis");
-    let path = Path::parse(&of).filter(|path| !path.right);
+    let path = Path::parse(&of).filter(|path| !path.right && path.of_machine());
     if path.is_none() && of != ROD {
-        let names = paths::all();
+        let names = paths::of_machine();
         let known = names
             .iter()
             .map(String::as_str)

@@ -7,7 +7,7 @@ use crate::fault::figure;
 use crate::json::step;
 use crate::nearest::suggestion;
 use crate::parameter::{self, Size};
-use crate::paths::{Path, Place};
+use crate::paths::{CablePoint, Path, Place};
 use crate::tables::job::{MOST_CHOICES, MOST_FREEDOMS, MOST_HOLDS};
 use crate::tables::parts::MOST;
 use serde_json::Value;
@@ -43,8 +43,9 @@ pub(crate) fn check(rules: &mut Rules) {
         points(rules, one);
         twice(rules, one, &moves[..i]);
         circle(rules, one, &moves);
-        if !one.hold {
-            extent(rules, one);
+        match one.hold {
+            true => held_cables(rules, one),
+            false => extent(rules, one),
         }
     }
 }
@@ -91,11 +92,9 @@ fn choices(rules: &mut Rules, i: usize) {
     if !known.contains(&path) {
         let hint = suggestion(&path, known.iter().map(String::as_str));
         let allowed = match known.is_empty() {
-            true => {
-                "a size of the vehicle's \"stub_axle\", \"rods\" or \"wishbone_legs\", which it \
-                     lacks"
-                    .into()
-            }
+            true => "a size of the vehicle's \"stub_axle\", \"rods\", \"wishbone_legs\" or cable \
+                 sheaves, which it lacks"
+                .into(),
             false => known.join(", "),
         };
         let message = format!("this vehicle has no size of this path{hint}");
@@ -144,7 +143,7 @@ fn bounds(rules: &Rules, path: &str) -> Option<([f64; 2], String)> {
         }
         Size::Rods => above("rods/inner_diameter_mm"),
         Size::Legs => above("wishbone_legs/inner_diameter_mm"),
-        Size::Diameter(_) | Size::Boss => None,
+        Size::Diameter(_) | Size::Boss | Size::Sheave | Size::Driven => None,
     }
 }
 
@@ -212,6 +211,20 @@ fn exists(rules: &mut Rules, path: Path, at: &str) {
         }
     };
     rules.fault(at, message, allowed);
+}
+
+/// No quantity that can be held hangs on the cables.
+fn held_cables(rules: &mut Rules, one: &Move) {
+    for path in core::iter::once(&one.path).chain(&one.carries) {
+        if matches!(path.place, Place::Cable(_)) {
+            let message = format!(
+                "{} is a point of the cables, which solves no hold",
+                path.text()
+            );
+            let allowed = "a point of the wheels, wishbones, steering or lean coupling";
+            rules.fault(&one.point_pointer, message, allowed);
+        }
+    }
 }
 
 fn twice(rules: &mut Rules, one: &Move, before: &[Move]) {
@@ -287,7 +300,8 @@ fn extent(rules: &mut Rules, one: &Move) {
             } else {
                 across < 0.0
             };
-            if one.axis == 1 && path.place.sided() && crosses {
+            let sided = path.place.sided() || path.place == Place::Cable(CablePoint::Driven);
+            if one.axis == 1 && sided && crosses {
                 let message = format!("this offset takes {} across the middle", path.text());
                 let allowed = format!(
                     "the point's y is {} mm; it stays on its side",

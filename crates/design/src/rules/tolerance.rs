@@ -11,6 +11,18 @@ pub(crate) fn check(rules: &mut Rules) {
         let Some(path) = rules.text(&at).and_then(Path::parse) else {
             continue;
         };
+        if !path.of_machine() {
+            let message = format!(
+                "{} is a point of the cables, whose errors are left out",
+                path.text()
+            );
+            rules.fault(
+                &at,
+                message,
+                "a point of the wheels, wishbones, steering or lean coupling",
+            );
+            continue;
+        }
         // Each side errs, whether the file gives its point or mirrors it.
         let drawn = Path {
             right: false,

@@ -30,7 +30,9 @@ const POINT: Field = needed(
     "point",
     Kind::Path,
     "path of a point of the vehicle, such as steering.rod_outer_mm; on a \
-symmetric machine it means both sides; right. in front names a point given under right",
+symmetric machine it means both sides; right. in front names a point given under right. \
+Points of cables are centre_mm of steering.handlebar.sheave, .driven (on knuckles) and of each \
+guide of .left_run and .right_run, counted from 0; without right_run the left run means both",
 );
 const AXIS: Field = needed(
     "axis",
@@ -168,7 +170,7 @@ static CHOICE: Shape = Shape {
         needed(
             "parameter",
             Kind::Text(100),
-            "path of the size: stub_axle.sections.0.diameter_mm or fillet_mm, or those of another section, stub_axle.boss_diameter_mm, rods.outer_diameter_mm, wishbone_legs.outer_diameter_mm",
+            "path of the size: stub_axle.sections.0.diameter_mm or fillet_mm, or those of another section, stub_axle.boss_diameter_mm, rods.outer_diameter_mm, wishbone_legs.outer_diameter_mm, steering.handlebar.sheave.radius_mm, steering.handlebar.driven.radius_mm (of the cables)",
         ),
         needed(
             "choices",
