@@ -28,13 +28,15 @@ SETS = {
     "crank": (264, 20260, machines.KINDS),
     "layouts": (96, 20261, machines.LAYOUT_KINDS),
     "handlebars": (48, 20262, machines.HANDLEBAR_KINDS),
-    "ends": (20, 20263, machines.END_KINDS),
+    "ends": (220, 20263, machines.END_KINDS),
 }
 MM, DEG = 1e-6, 1e-7
 
 # Where the equations' smallest singular value falls below this (mm per mm), a pose stands
 # next to a dead centre and rounding grows with its inverse; the tolerance grows with it.
 WELL_CONDITIONED = 0.02
+# Where loops truly stop closing it is less than this share of what it is straight ahead.
+AT_DEAD_CENTRE = 0.1
 
 
 def tolerance(smallest):
@@ -61,19 +63,18 @@ def _draw(rng, kind):
             car = machines.vehicle(rng, "rocker" in kind, symmetric)
             target = machines.target(rng, kind)
         drive = "steer_mm" if "steer_mm" in target else "steer_deg"
-        if "near dead centre" in kind or "beyond" in kind:
-            found = _limit(car, target, drive, 1 if rng.integers(2) else -1)
-            if abs(found) > 175:
-                continue
-            target[drive] = found
-        if "near dead centre" in kind:
-            target[drive] *= 1 - 10 ** rng.uniform(-5, -2)
+        if kind in machines.END_KINDS and not _to_the_end(rng, car, target, drive, kind):
+            continue
         if "beyond" in kind:
-            target[drive] *= 1.03
             case = {"kind": kind, "vehicle": car, "target": target}
             if _nowhere(case):
                 return {**case, "smallest": 1.0, "pose": None}
             continue
+        if "near dead centre" in kind and kind not in machines.END_KINDS:
+            target[drive] = _limit(car, target, drive, 1 if rng.integers(2) else -1)
+            if abs(target[drive]) > 175:
+                continue
+            target[drive] *= 1 - 10 ** rng.uniform(-5, -2)
         case = {"kind": kind, "vehicle": car, "target": target}
         try:
             pose, other, smallest = both(case)
@@ -99,6 +100,19 @@ def _nowhere(case):
     return True
 
 
+def _to_the_end(rng, car, target, drive, kind):
+    """Puts the drive next to where the linkage stops closing, or beyond; false where it closes
+    all round, or stopped elsewhere than at a dead centre."""
+    sign = 1 if rng.integers(2) else -1
+    try:
+        found, smallest = Tree(vehicle.read(car)).end(target, drive, 175.0 * sign)
+    except (ValueError, np.linalg.LinAlgError):
+        return False
+    share = 1 + rng.uniform(0.005, 0.1) if "beyond" in kind else 1 - 10 ** rng.uniform(-5, -2)
+    target[drive] = found * share
+    return abs(found) < 175 and smallest < AT_DEAD_CENTRE
+
+
 def _limit(car, target, drive, sign):
     """Steer angle (degrees, or mm of a slider) at which the distances stop closing, by halving."""
     solver = Distances(vehicle.read(car))
@@ -116,10 +130,12 @@ def _limit(car, target, drive, sign):
 def record(name, path):
     """Draws the cases of a set and writes them, one JSON object per line."""
     count, seed, kinds = SETS[name]
-    rng = np.random.default_rng(seed)
+    one = np.random.default_rng(seed)
     with open(path, "w", encoding="utf-8") as file:
         for i in range(count):
             kind = kinds[i % len(kinds)]
+            # Cases at the ends take long, so each can be drawn alone.
+            rng = np.random.default_rng([seed, i]) if name == "ends" else one
             file.write(json.dumps(_draw(rng, kind), separators=(",", ":")) + "\n")
             print(f"\r{i + 1} of {count}", end="", file=sys.stderr, flush=True)
     print(file=sys.stderr)

@@ -12,6 +12,13 @@ use serde_json::Value;
 /// next to a dead centre, and the allowed difference grows with its inverse.
 const WELL_CONDITIONED: f64 = 0.02;
 
+/// What may be said beyond assembly: which loop, or a fold of the whole linkage.
+const BEYOND: [&str; 3] = [
+    "comes to its dead centre",
+    "cannot close its loop",
+    "beyond a singularity",
+];
+
 fn cases(file: &str) -> Vec<Value> {
     file.lines()
         .map(|line| serde_json::from_str(line).expect("a fixture line is JSON"))
@@ -28,11 +35,10 @@ fn check(file: &str, least: usize) {
         let grown = (WELL_CONDITIONED / smallest).max(1.0);
         let ours = answer(case);
         if case["pose"].is_null() {
-            if !ours["failure"].is_string() {
-                wrong.push(format!(
-                    "case {i}, {}: a pose beyond assembly",
-                    case["kind"]
-                ));
+            let said = ours["failure"].as_str().unwrap_or("a pose");
+            if !BEYOND.iter().any(|words| said.contains(words)) {
+                let kind = &case["kind"];
+                wrong.push(format!("case {i}, {kind}: beyond assembly, but {said}"));
             }
             continue;
         }
@@ -68,11 +74,11 @@ fn poses_behind_a_handlebar_agree_with_the_outside_references() {
     check(include_str!("../fixtures/handlebars.jsonl"), 40);
 }
 
-/// Within 0.001 % to 1 % of where each layout's linkage stops closing, and 3 % beyond it, where
-/// neither reference finds a pose and ours names the loop.
+/// Within 0.001 % to 1 % of where each layout's linkage stops closing, and up to 10 % beyond it,
+/// where neither reference finds a pose and ours names what stands in the way.
 #[test]
 fn the_ends_of_every_layout_agree_with_the_outside_references() {
-    check(include_str!("../fixtures/ends.jsonl"), 20);
+    check(include_str!("../fixtures/ends.jsonl"), 200);
 }
 
 #[test]

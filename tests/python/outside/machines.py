@@ -33,10 +33,16 @@ END_KINDS = tuple(
     f"{layout} {place}"
     for place in ("near dead centre", "beyond assembly")
     for layout in (
-        "slider",
-        "idler_parallelogram",
-        "cross_rod",
+        "centre_crank",
+        "centre_crank rocker",
         "centre_crank handlebar",
+        "slider",
+        "slider rocker",
+        "idler_parallelogram",
+        "idler_parallelogram rocker",
+        "idler_parallelogram handlebar",
+        "cross_rod",
+        "cross_rod rocker",
         "cross_rod handlebar",
     )
 )

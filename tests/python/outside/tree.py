@@ -229,11 +229,15 @@ class Tree:
         d.qpos[:] = q
         d.qpos[self.model.joint("lean").qposadr[0]] = lean
         d.qpos[self.model.joint("steer").qposadr[0]] = steer
+        close(self.model, d, self._held(travel), lambda: self.closures(travel))
+        return d.qpos.copy()
+
+    def _held(self, travel):
+        """The freedoms that are driven, and a rocker that is disconnected."""
         held = list(self.driven)
         if travel is not None and self.vehicle.rocker:
             held.append(self.model.joint("rocker").dofadr[0])
-        close(self.model, d, held, lambda: self.closures(travel))
-        return d.qpos.copy()
+        return held
 
     def path(self, target):
         """Solves the pose of `target` in small steps from the drawn pose."""
@@ -253,6 +257,33 @@ class Tree:
             k = i / steps
             q = self._close(q, k * lean, k * steer, None if connected else k * (travel or 0.0))
         return self.describe(q)
+
+    def end(self, target, drive, most):
+        """The value of `drive` (steer_deg or steer_mm) towards `most` at which the loops stop
+        closing, the rest of `target` held, and the closures' smallest singular value there as
+        a share of that at the straight pose."""
+        travel = target["mean_travel_mm"]
+        lean = np.radians(target["lean_deg"])
+        size, step = (1.0, STEP_MM) if drive == "steer_mm" else (np.radians(1.0), STEP_DEG)
+        q, value, step = self.start, 0.0, np.copysign(step, most)
+        parts = 1 + int(max(abs(target["lean_deg"]) / STEP_DEG, abs(travel or 0.0) / STEP_MM))
+        for k in np.linspace(0.0, 1.0, parts + 1):
+            q = self._close(q, k * lean, 0.0, None if travel is None else k * travel)
+        straight = self._smallest(q, travel)
+        while abs(step) > 1e-5 and abs(value) < abs(most):
+            try:
+                q = self._close(q, lean, (value + step) * size, travel)
+                value += step
+            except (ValueError, np.linalg.LinAlgError):
+                step /= 2
+        return value, self._smallest(q, travel) / straight
+
+    def _smallest(self, q, travel):
+        """Smallest singular value of the closures over the freedoms that are not driven."""
+        self.data.qpos[:] = q
+        update(self.model, self.data)
+        free = [i for i in range(self.model.nv) if i not in self._held(travel)]
+        return np.linalg.svd(self.closures(travel)[1][:, free], compute_uv=False)[-1]
 
     def describe(self, q):
         """The pose of the tree's coordinates q, read off the world positions of sites."""

@@ -8,4 +8,5 @@ mod process;
 mod runs;
 mod served;
 mod store;
+mod study;
 mod vehicles;
