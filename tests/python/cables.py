@@ -80,7 +80,9 @@ class Cable:
                 constraints={"type": "ineq", "fun": self.clear},
                 options={"ftol": 1e-14, "maxiter": 500},
             )
-            good = found.success and np.min(self.clear(found.x)) > -1e-10
+            # One that only touches a sheave may pass it on the wrong side.
+            lies = np.min(found.x[1::2]) > 1e-4
+            good = found.success and lies and np.min(self.clear(found.x)) > -1e-10
             if good and (best is None or found.fun < best[0]):
                 best = float(found.fun), found.x[1::2]
         return best
