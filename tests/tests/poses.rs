@@ -42,6 +42,14 @@ fn check(file: &str, least: usize) {
             }
             continue;
         }
+        if case["passed"] == true {
+            // A rod has gone through the line of its arm.
+            let said = ours["failure"].as_str().unwrap_or("a pose");
+            if !said.contains("dead centre") {
+                wrong.push(format!("case {i}: past a dead centre, but {said}"));
+            }
+            continue;
+        }
         let (mm, degrees) = difference(&ours, &case["pose"]);
         if !(mm < 1e-6 * grown && degrees < 1e-7 * grown) {
             let (kind, failure) = (&case["kind"], &ours["failure"]);
@@ -75,7 +83,8 @@ fn poses_behind_a_handlebar_agree_with_the_outside_references() {
 }
 
 /// Within 0.001 % to 1 % of where each layout's linkage stops closing, and up to 10 % beyond it,
-/// where neither reference finds a pose and ours names what stands in the way.
+/// where neither reference finds a pose and ours names what stands in the way. Where the coupled
+/// linkage closes on a little past a rod's dead centre, the references go through and ours names it.
 #[test]
 fn the_ends_of_every_layout_agree_with_the_outside_references() {
     check(include_str!("../fixtures/ends.jsonl"), 200);

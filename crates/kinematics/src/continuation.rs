@@ -7,9 +7,12 @@ const STEP_LEAN: f64 = 0.05;
 const STEP_STEER: f64 = 0.10;
 const STEP_TRAVEL: f64 = 15.0;
 const STEP_SLIDE: f64 = 5.0;
-/// How often a failing continuation step is halved before the failure is believed: a path
-/// that ends at a dead centre is followed to within some 0.001° of crank.
+/// How often a failing continuation step is halved before the failure is believed: a sweep that
+/// ends at a dead centre is followed to within some 0.001° of crank.
 const MOST_HALVINGS: u32 = 12;
+/// The same for a single pose, which may be asked for as close to a dead centre as a solution can
+/// be told from its twin.
+const MOST_HALVINGS_OF_ONE: u32 = 22;
 /// A joint that moves further in one step than this, in half tracks per radian of lean or crank
 /// and mm per mm of travel or slider, and `LEAST_LEAP` (mm) on top, has leapt to another branch.
 const FASTEST: f64 = 4.0;
@@ -35,7 +38,7 @@ impl Linkage {
         let first = self.solve(&Drive::new(&start), &self.design);
         match first.failure() {
             Some(why) => Err(why),
-            None => self.advance(&first, &start, target),
+            None => self.follow(&first, [&start, target], MOST_HALVINGS_OF_ONE),
         }
     }
 
@@ -49,6 +52,15 @@ impl Linkage {
         from: &Target,
         to: &Target,
     ) -> Result<Pose<f64>, Failure> {
+        self.follow(near, [from, to], MOST_HALVINGS)
+    }
+
+    fn follow(
+        &self,
+        near: &Pose<f64>,
+        [from, to]: [&Target; 2],
+        halvings: u32,
+    ) -> Result<Pose<f64>, Failure> {
         let travel = |t: &Target| t.mean_travel.unwrap_or(0.0);
         let steer = match self.machine().layout {
             Layout::Slider => STEP_SLIDE,
@@ -59,9 +71,11 @@ impl Linkage {
             .max((travel(to) - travel(from)).abs() / STEP_TRAVEL);
         let whole = libm::ceil(span).clamp(1.0, 1e4);
         let largest = 1.0 / whole;
-        let smallest = largest / f64::from(1u32 << MOST_HALVINGS);
+        let smallest = largest / f64::from(1u32 << halvings);
         let reach = self.reach_of(from, to);
         let (mut pose, mut done, mut step) = (*near, 0.0, largest);
+        // The loop that would not close says more than where the steps became too small.
+        let mut open = None;
         while done < 1.0 {
             step = step.min(part_of_step(&pose) / span).max(smallest);
             let next = if done + step > 1.0 - 1e-12 {
@@ -78,8 +92,15 @@ impl Linkage {
             let leapt = || leaps(&pose, &tried, most).then_some(Failure::BranchChange);
             match tried.failure().or_else(leapt) {
                 None => (pose, done, step) = (tried, next, largest.min(2.0 * step)),
-                Some(why) if step <= smallest => return Err(why),
-                Some(_) => step *= 0.5,
+                Some(why) => {
+                    if matches!(why, Failure::CannotAssemble { .. }) {
+                        open = Some(why);
+                    }
+                    if step <= smallest {
+                        return Err(open.unwrap_or(why));
+                    }
+                    step *= 0.5;
+                }
             }
         }
         Ok(pose)

@@ -233,10 +233,8 @@ class Distances:
             _length(2 * rocker.pivot - end, feet[1]) - self.links[1],
         ]
 
-    def path(self, target):
-        """Solves the pose of `target` (lean_deg, steer_deg, mean_travel_mm or None) in small
-        steps from the drawn pose. Returns (pose, smallest singular value of the equations'
-        matrix); raises `ValueError` where a step does not close."""
+    def _reach(self, target):
+        """The unknowns at `target`, reached in small steps from the drawn pose, and its drives."""
         travel = target["mean_travel_mm"]
         connected = travel is None and self.vehicle.rocker is not None
         x = self.start
@@ -256,15 +254,45 @@ class Distances:
                 abs(travel or 0.0) / STEP_MM,
             )
         )
-        smallest = np.inf
         for i in range(steps + 1):
             k = i / steps
             args = (k * lean, k * steer, None if connected else k * (travel or 0.0))
             x = self._close(x, args)
+        return x, args
+
+    def path(self, target):
+        """Solves the pose of `target` (lean_deg, steer_deg, mean_travel_mm or None) in small
+        steps from the drawn pose. Returns (pose, smallest singular value of the equations'
+        matrix); raises `ValueError` where a step does not close."""
+        x, args = self._reach(target)
         matrix = approx_fprime(x, self.residual, 1e-6, *args)
         smallest = np.linalg.svd(matrix, compute_uv=False)[-1]
-        pose = describe(self.vehicle, lean, x[19] / PITCH_SCALE, x[18], self.sides(x))
+        pose = describe(self.vehicle, args[0], x[19] / PITCH_SCALE, x[18], self.sides(x))
         return pose, float(smallest)
+
+    def passed(self, target):
+        """At `target` a rod has gone through the line of the arm that it turns, so that it stands
+        on the other side of it than as drawn."""
+        here = self._sines({**target, "lean_deg": 0.0, _drive(target): 0.0})
+        return bool(np.any(here * self._sines(target) < 0))
+
+    def _sines(self, target):
+        """Per knuckle, kingpin · (arm × rod)."""
+        x, args = self._reach(target)
+        steer, s = args[1], self.vehicle.steering
+        if self.vehicle.handlebar:
+            steer, x = self._cranked(x[-3:], steer)[0], x[:-3]
+        sides = self.sides(x)
+        rods, _ = self.rod_ends(sides, steer, x[-3:])
+        if s.layout == "cross_rod":
+            cross, drag = rods
+            rods = [cross[::-1], drag] if s.driven else [drag, cross]
+        out = []
+        for side, (inner, outer) in zip(sides, rods):
+            low = side["lower_ball_joint_mm"]
+            kingpin = side["upper_ball_joint_mm"] - low
+            out.append(kingpin @ np.cross(outer - low, outer - inner))
+        return np.array(out)
 
     def _close(self, x, args):
         found = root(self.residual, x, args=args, method="hybr", options={"xtol": 1e-14})
@@ -272,6 +300,10 @@ class Distances:
         if not worst < 1e-9:
             raise ValueError(f"the distances do not close: {worst:.3g} mm")
         return found.x
+
+
+def _drive(target):
+    return "steer_mm" if "steer_mm" in target else "steer_deg"
 
 
 def _clearance(centre, axis, radius, section, up):
