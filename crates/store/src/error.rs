@@ -145,6 +145,14 @@ pub enum OpenError {
         /// What the system said.
         source: std::io::Error,
     },
+    /// SQLite can't open the file, or it holds something else.
+    #[error("cannot open {path} as an SQLite store: {source}")]
+    NotOpened {
+        /// The file.
+        path: String,
+        /// What SQLite said.
+        source: sqlx::Error,
+    },
     /// The store was written by a newer build.
     #[error("the store has schema {found}; this build knows up to {known}: use a newer build")]
     NewerSchema {

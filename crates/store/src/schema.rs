@@ -60,6 +60,23 @@ pub(crate) async fn prepare(db: &Db, migrate: bool) -> Result<i64, OpenError> {
     Ok(version)
 }
 
+/// Whether this user may write what every process writes, asked by statements that change no row: else
+/// a worker would go on asking in vain.
+pub(crate) async fn may_write(db: &Db) -> Result<(), OpenError> {
+    let mut tx = db.begin().await?;
+    for sql in [
+        "INSERT INTO workers (name, build, threads, started_at, seen_at) \
+         SELECT name, build, threads, started_at, seen_at FROM workers WHERE 1 = 0",
+        "UPDATE workers SET seen_at = seen_at WHERE 1 = 0",
+        "UPDATE slices SET epoch = epoch WHERE 1 = 0",
+        "UPDATE jobs SET paused = paused WHERE 1 = 0",
+    ] {
+        tx.run(sql, &[]).await?;
+    }
+    tx.commit().await?;
+    Ok(())
+}
+
 /// This engine's migrations. On PostgreSQL, of several processes that start at once one goes first.
 async fn steps(tx: &mut Tx) -> Result<&'static [Migration], Error> {
     match tx {

@@ -45,6 +45,7 @@ impl Store {
     pub async fn open(options: &Options) -> Result<Store, OpenError> {
         let (db, lock) = connect(options).await?;
         schema::prepare(&db, options.migrate).await?;
+        schema::may_write(&db).await?;
         let alone = lock.is_some();
         let changes = watch::Sender::new(0);
         let told = changes.clone();

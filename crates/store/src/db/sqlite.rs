@@ -35,6 +35,10 @@ pub(crate) fn path(url: &str) -> Result<Option<PathBuf>, OpenError> {
 
 /// Opens the file, creating it if allowed.
 pub(crate) async fn open(path: &Path, create: bool) -> Result<Db, OpenError> {
+    let not_opened = |source| OpenError::NotOpened {
+        path: path.display().to_string(),
+        source,
+    };
     let common = SqliteConnectOptions::new()
         .filename(path)
         .create_if_missing(create)
@@ -55,12 +59,14 @@ pub(crate) async fn open(path: &Path, create: bool) -> Result<Db, OpenError> {
             })
         })
         .connect_with(common.clone())
-        .await?;
+        .await
+        .map_err(not_opened)?;
     let reading = common.pragma("query_only", "ON");
     let readers = SqlitePoolOptions::new()
         .max_connections(4)
         .connect_with(reading)
-        .await?;
+        .await
+        .map_err(not_opened)?;
     Ok(Db::Sqlite { writer, readers })
 }
 

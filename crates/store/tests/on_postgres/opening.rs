@@ -136,11 +136,22 @@ async fn a_user_without_rights_is_told_so() {
         .raw(format!("GRANT USAGE ON SCHEMA {} TO {guest}", place.name))
         .await
         .unwrap();
-    let fault = refusal(url).await;
+    let fault = refusal(url.clone()).await;
     let words = fault.to_string();
     assert!(
         words.starts_with("the store's user lacks a right: ")
             && words.contains("permission denied for table migrations"),
+        "{words}"
+    );
+    // May read all of it and change nothing.
+    let read = format!(
+        "GRANT SELECT ON ALL TABLES IN SCHEMA {} TO {guest}",
+        place.name
+    );
+    place.raw(read).await.unwrap();
+    let words = refusal(url).await.to_string();
+    assert!(
+        words.contains("permission denied for table workers"),
         "{words}"
     );
     place.raw(format!("DROP OWNED BY {guest}")).await.unwrap();
