@@ -31,13 +31,20 @@ impl Named {
         point: &Goals,
         others: impl IntoIterator<Item = (u32, &'a Goals)>,
     ) {
+        // As in `one`.
+        let mut likely = 0;
         for (name, other) in others {
             let mut moved = [0.0; 6];
             for i in 0..N {
                 moved[i] = larger(point[i], other[i]);
             }
-            if !self.points.iter().any(|k| covers::<N>(k, &moved)) {
-                self.keep::<N>(name, moved);
+            let covering = |k: &Goals| covers::<N>(k, &moved);
+            if self.points.get(likely).is_some_and(covering) {
+                continue;
+            }
+            match self.points.iter().position(covering) {
+                Some(position) => likely = position,
+                None => self.keep::<N>(name, moved),
             }
         }
     }
