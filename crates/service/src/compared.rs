@@ -129,6 +129,10 @@ async fn candidate(
         }
         false => format!("candidate {number}"),
     };
+    let label = match &found.layout {
+        Some(layout) => format!("{label}, {}", layout.name),
+        None => label,
+    };
     Ok(Found {
         name,
         label,

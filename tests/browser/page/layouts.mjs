@@ -73,5 +73,6 @@ async function candidates(world, job, watched, name) {
   await watched.go(`/compare?with=${each.map(({ number }) => `${job}/${number}`).join(",")}`);
   await page.getByRole("heading", { name: "Curves over one another" }).waitFor();
   await page.locator('[data-picture="front_view"] svg').waitFor();
+  for (const { number, layout } of each) await page.getByRole("link", { name: `Candidate ${number}, ${found.layouts[layout].name}`, exact: true }).waitFor();
   await watched.look(`${name}-compare`);
 }
