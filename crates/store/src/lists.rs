@@ -19,7 +19,9 @@ impl Asked {
             None => i64::MAX,
             Some(Ok(number)) if number > 0 => number,
             Some(_) => {
-                let message = "not a cursor of this list; take it from the page before".to_owned();
+                let begin: String = cursor.unwrap_or_default().chars().take(40).collect();
+                let message =
+                    format!("`{begin}` is no cursor of this list; take it from the page before");
                 return Err(invalid("cursor", message));
             }
         };
