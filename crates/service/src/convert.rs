@@ -49,8 +49,15 @@ pub fn store_problem(error: Error) -> Problem {
         Error::TooManyJobs { .. } => Problem::new(Kind::QueueFull, error.to_string()),
         Error::ChangedMeanwhile { .. } => Problem::new(Kind::ChangedMeanwhile, error.to_string()),
         Error::TooManyKept { .. } => Problem::new(Kind::NotPossible, error.to_string()),
+        // The store's message says value and range.
         Error::Invalid { field, ref message } => {
-            Problem::bad_parameter(field, "", message, "see the message")
+            let mut problem = Problem::bad_parameter(field, "", message, "");
+            problem.detail = format!("{field}: {message}");
+            problem
+                .faults
+                .iter_mut()
+                .for_each(|fault| fault.value = Value::Null);
+            problem
         }
         Error::LeaseLost | Error::Damaged { .. } | Error::Database(_) => {
             tracing::error!(%error, "the store failed");

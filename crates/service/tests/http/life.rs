@@ -255,3 +255,18 @@ async fn an_open_job_starts_again() {
     let over = world.post(&format!("{path}/restart"), "").await;
     over.problem(Kind::AlreadyOver);
 }
+
+/// The refusal of a cursor names it, and nothing else as what was found.
+#[tokio::test]
+async fn a_cursor_of_no_list_is_named() {
+    let world = World::new().await;
+    let refused = world.get("/v1/jobs?cursor=tomorrow").await;
+    refused.problem(Kind::BadParameter);
+    let told = refused.json();
+    let detail = told["detail"].as_str().unwrap();
+    assert!(
+        detail.starts_with("cursor: `tomorrow` is no cursor"),
+        "{detail}"
+    );
+    assert_eq!(told["faults"][0]["value"], Value::Null, "{told}");
+}
