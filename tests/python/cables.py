@@ -70,7 +70,7 @@ class Cable:
     def shortest(self, rng):
         """Smallest length over many starts, and the wraps there; None without one."""
         best = None
-        for _ in range(12):
+        for _ in range(60):
             start = np.ravel([[rng.uniform(-np.pi, np.pi), rng.uniform(0.2, 2)] for _ in self.sheaves])
             found = minimize(
                 self.length,
@@ -82,7 +82,10 @@ class Cable:
             )
             # One that only touches a sheave may pass it on the wrong side.
             lies = np.min(found.x[1::2]) > 1e-4
-            good = found.success and lies and np.min(self.clear(found.x)) > -1e-10
+            # Sheaves in planes apart may stop the minimiser at a corner, where the cable would have to
+            # be pulled inwards; a groove only pushes, so a taut cable has none.
+            taut = np.max(np.abs(self.clear(found.x))) < 1e-9
+            good = found.success and lies and taut
             if good and (best is None or found.fun < best[0]):
                 best = float(found.fun), found.x[1::2]
         return best
