@@ -109,6 +109,9 @@ fn an_assessment_of_a_whole_machine_lists_every_quantity() {
     };
     let mut whole = read("vehicles/orchard-hauler-rocker.json");
     whole["shapes"] = read("vehicles/orchard-hauler-load-bed.json")["shapes"].take();
+    whole["steering"] = read("vehicles/orchard-hauler-cables.json")["steering"].take();
+    let fittings = whole["fittings"].as_object_mut().unwrap();
+    fittings.remove("handlebar_per_crank");
     whole["joints"] = serde_json::json!({
         "lower_ball_joint": "orchard ball 18", "upper_ball_joint": "orchard ball 22",
         "inner_rod_end": "wide eye 10", "outer_rod_end": "wide eye 8",
