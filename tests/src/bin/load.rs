@@ -6,7 +6,8 @@
 //! ```
 //!
 //! Open loop: each request has its moment, and its time runs from that moment whether or not its client
-//! was still busy with the one before, so a slow answer can't hide those that it held up.
+//! was still busy with the one before, so a slow answer can't hide those that it held up. The first second,
+//! in which the server opens its connections to the store and prepares its statements, is told apart.
 
 use std::net::SocketAddr;
 use std::time::{Duration, Instant};
@@ -47,6 +48,8 @@ impl Asked {
 /// One answered request.
 struct Answer {
     asked: Asked,
+    /// Asked within the first second.
+    cold: bool,
     status: u16,
     took: Duration,
 }
@@ -153,6 +156,7 @@ async fn client(plan: Plan, number: usize) -> Vec<Answer> {
         let status = answer(&mut sender, &plan, request, asked).await;
         answers.push(Answer {
             asked,
+            cold: request < plan.rate,
             status,
             took: due.elapsed(),
         });
@@ -205,24 +209,34 @@ fn submission(plan: &Plan, request: usize, asked: Asked) -> String {
 }
 
 fn report(answers: &[Answer]) {
+    let (cold, warm): (Vec<_>, Vec<_>) = answers.iter().partition(|answer| answer.cold);
+    line("requests of the first second", &cold);
     for (what, asked) in [
         ("polls", Asked::Poll),
         ("submissions of a new machine", Asked::NewMachine),
         ("submissions of a known machine", Asked::KnownMachine),
     ] {
-        let of_kind = || answers.iter().filter(|answer| answer.asked == asked);
-        let mut took: Vec<Duration> = of_kind().map(|answer| answer.took).collect();
-        took.sort();
-        let errors = of_kind().filter(|answer| !(200..300).contains(&answer.status));
-        let at =
-            |share: usize| took[(took.len() * share / 1_000).min(took.len() - 1)].as_secs_f64();
-        println!(
-            "{} {what}: median {:.1} ms, 99th percentile {:.1} ms, worst {:.1} ms, {} errors",
-            took.len(),
-            1e3 * at(500),
-            1e3 * at(990),
-            1e3 * at(1_000),
-            errors.count(),
+        let of_kind = |answer: &&Answer| answer.asked == asked;
+        line(
+            what,
+            &warm.iter().copied().filter(of_kind).collect::<Vec<_>>(),
         );
     }
+    line("all", &warm);
+}
+
+fn line(what: &str, answers: &[&Answer]) {
+    let mut took: Vec<Duration> = answers.iter().map(|answer| answer.took).collect();
+    took.sort();
+    let Some(worst) = took.last() else { return };
+    let at = |share: usize| took[(took.len() * share / 100).min(took.len() - 1)];
+    let errors = answers
+        .iter()
+        .filter(|answer| !(200..300).contains(&answer.status));
+    let [median, most, worst] = [at(50), at(99), *worst].map(|took| 1e3 * took.as_secs_f64());
+    println!(
+        "{} {what}: median {median:.1} ms, 99th percentile {most:.1} ms, worst {worst:.1} ms, {} errors",
+        took.len(),
+        errors.count(),
+    );
 }

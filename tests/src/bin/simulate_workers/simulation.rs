@@ -26,15 +26,15 @@ pub struct Costs {
 }
 
 impl Costs {
-    /// As `measure` printed them on a machine with other work, so upper bounds: whole round trips count
-    /// as time of the database's cores. 2,000 running slices made no claim dearer. A millisecond for a
+    /// As `measure` printed them with nothing else running, the dearer of both: whole round trips count
+    /// as time of the database's cores, so upper bounds. 2,000 running slices made no claim dearer. A millisecond for a
     /// solid-state disk is common practice, without a source.
     pub fn measured() -> Costs {
         Costs {
-            claim: 2.7e-3,
+            claim: 2.3e-3,
             claim_per_running: 0.0,
-            end: 2.9e-3,
-            beat: 1.0e-3,
+            end: 1.5e-3,
+            beat: 0.4e-3,
             flush: 1.0e-3,
             cores: 2,
         }
