@@ -93,10 +93,11 @@ mod armed {
             "stop" => Signal::STOP,
             _ => Signal::KILL,
         };
-        // The system takes the signal to any thread, so this one may run on for a moment.
+        // The system takes the signal to any thread, which may have to wait for a core on a busy machine;
+        // this one must not run on meanwhile.
         let sent = kill_process(getpid(), signal);
         assert!(sent.is_ok(), "no signal could be raised: {sent:?}");
-        std::thread::sleep(Duration::from_millis(50));
+        std::thread::sleep(Duration::from_secs(1));
     }
 
     fn meet() {
