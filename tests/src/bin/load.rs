@@ -7,7 +7,7 @@
 //!
 //! Open loop: each request has its moment, and its time runs from that moment whether or not its client
 //! was still busy with the one before, so a slow answer can't hide those that it held up. The first second,
-//! in which the server opens its connections to the store and prepares its statements, is told apart.
+//! which holds the first use of every connection and statement, is told apart.
 
 use std::net::SocketAddr;
 use std::time::{Duration, Instant};
