@@ -57,6 +57,19 @@ const AT: Field = optional(
 worse than; by default the machine as drawn",
 );
 
+const FREEDOMS: Field = needed(
+    "freedoms",
+    Kind::List(&EITHER_FREEDOM, 1, MOST_FREEDOMS),
+    "coordinates that may move, and sizes to choose",
+);
+static A_HOLD: Kind = Kind::Object(&HOLD);
+const HOLDS: Field = defaulted(
+    "holds",
+    Kind::List(&A_HOLD, 0, MOST_HOLDS),
+    "[]",
+    "equalities, each solved exactly by one coordinate",
+);
+
 /// The job file.
 pub(crate) static JOB: Shape = Shape {
     title: "the job",
@@ -68,17 +81,8 @@ pub(crate) static JOB: Shape = Shape {
             Kind::Object(&VEHICLE),
             "the machine that the search starts from",
         ),
-        needed(
-            "freedoms",
-            Kind::List(&EITHER_FREEDOM, 1, MOST_FREEDOMS),
-            "coordinates that may move, and sizes to choose",
-        ),
-        defaulted(
-            "holds",
-            Kind::List(&Kind::Object(&HOLD), 0, MOST_HOLDS),
-            "[]",
-            "equalities, each solved exactly by one coordinate",
-        ),
+        FREEDOMS,
+        HOLDS,
         defaulted(
             "requirements",
             Kind::List(&Kind::Object(&REQUIREMENT), 0, MOST_REQUIREMENTS),
@@ -138,17 +142,8 @@ static LAYOUT: Shape = Shape {
             Kind::Object(&VEHICLE),
             "the machine that its search starts from",
         ),
-        needed(
-            "freedoms",
-            Kind::List(&EITHER_FREEDOM, 1, MOST_FREEDOMS),
-            "coordinates that may move, and sizes to choose",
-        ),
-        defaulted(
-            "holds",
-            Kind::List(&Kind::Object(&HOLD), 0, MOST_HOLDS),
-            "[]",
-            "equalities, each solved exactly by one coordinate",
-        ),
+        FREEDOMS,
+        HOLDS,
     ],
 };
 
